@@ -1,0 +1,3 @@
+"""fieldlog: a logbook for chain hoists."""
+
+__version__ = "0.1.0"
