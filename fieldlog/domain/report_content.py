@@ -1,0 +1,146 @@
+"""What stands in a report, before anybody decides how it is drawn.
+
+A report is sections of blocks of words. Nothing here knows paper, type or a file; numbers are already words,
+but for the wear plot, whose shares are floats because a drawing is made of them.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+
+from fieldlog.errors import Problem
+
+NOT_RECORDED = "not recorded"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Words:
+    """A text as it will be read. `missing`: it stands for something that the records do not hold.
+
+    `strong` is set for what must not be passed over, and never carries meaning alone.
+    """
+
+    text: str
+    missing: bool = False
+    strong: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fact:
+    """One particular: what it is, and what the records say."""
+
+    label: str
+    words: Words
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Facts:
+    """Particulars below each other; short ones may be drawn in two columns."""
+
+    rows: tuple[Fact, ...]
+    two_columns: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Column:
+    """A column: its heading, its share of the width as a whole number, and whether it holds figures."""
+
+    title: str
+    share: int
+    figures: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """Rows of words below headings, one text for each column."""
+
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[Words, ...], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Text:
+    """A paragraph; `small` for cautions and for how to read what stands above it."""
+
+    words: Words
+    small: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Statement:
+    """What must be seen first: a headline and the sentences behind it; `grave` where use is stopped."""
+
+    headline: str
+    lines: tuple[str, ...] = ()
+    grave: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlotPoint:
+    """A share of the allowed growth [percent] found on a day."""
+
+    day: date
+    percent: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WearPlot:
+    """Used share of the allowed growth against time, with the limit at 100 percent.
+
+    `watch_percent` is where 'watch' begins. `forecast` are the two ends of the trend's line; `early` and
+    `late` those of its interval, None where there is none. `words` say what the trend tells.
+    """
+
+    points: tuple[PlotPoint, ...]
+    watch_percent: float
+    forecast: tuple[PlotPoint, PlotPoint] | None = None
+    early: tuple[PlotPoint, PlotPoint] | None = None
+    late: tuple[PlotPoint, PlotPoint] | None = None
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SignatureLine:
+    """Where somebody signs by hand: as what, who if that is known, and what the signature says."""
+
+    role: str
+    name: str = ""
+    says: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Signatures:
+    """Lines to sign on, beside each other."""
+
+    lines: tuple[SignatureLine, ...]
+
+
+Block = Facts | Table | Text | Statement | WearPlot | Signatures
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Section:
+    """A heading with what stands below it. `level` 0 or 1; a section of level 1 belongs to the one above it."""
+
+    title: str
+    blocks: tuple[Block, ...]
+    level: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Report:
+    """A whole report. The same records give an equal value: `dated` comes from them and from no clock.
+
+    `about` is the hoist's ID or the site, `reference` what names the records at the foot of every page.
+    `missing` are the particulars that the rulebook asks for and the records do not hold.
+    """
+
+    title: str
+    about: str
+    shop: str
+    shop_address: str
+    subject: str
+    author: str
+    dated: date
+    reference: str
+    sections: tuple[Section, ...]
+    missing: tuple[Problem, ...] = ()
