@@ -1,0 +1,178 @@
+"""A record and its line in a logbook: one JSON object in UTF-8 that ends with a newline.
+
+The order of the keys is fixed: v, prev, uid, kind, by, at, data. Decimals and dates are strings and no
+number is ever a float, so that neither text nor hash changes on the way.
+"""
+
+import json
+import re
+from collections.abc import Iterator
+from dataclasses import fields, is_dataclass
+from datetime import datetime
+from decimal import Decimal
+from hashlib import sha256
+from typing import Annotated, Any, TypeVar, get_args
+
+import msgspec
+
+from fieldlog.domain.records import Body, Entry, Unknown
+from fieldlog.errors import DamagedError, InputError, StoreError
+
+VERSION = 1
+UID = re.compile(r"[0-9a-f]{32}")
+KINDS: dict[str, type[Any]] = {shape.kind: shape for shape in get_args(Body) if shape is not Unknown}
+_Shape = TypeVar("_Shape")
+
+
+class LineError(DamagedError):
+    """A line that does not read as a record; `wrong` says why without naming the line."""
+
+    def __init__(self, number: int, wrong: str) -> None:
+        self.wrong = wrong
+        super().__init__(f"line {number}: {wrong}")
+
+
+class _Line(msgspec.Struct):
+    """The line as it stands, with what every version must hold to."""
+
+    v: Annotated[int, msgspec.Meta(ge=1)]
+    prev: Annotated[str, msgspec.Meta(pattern=r"\A[0-9a-f]{64}\Z")]
+    uid: Annotated[str, msgspec.Meta(min_length=1)]
+    kind: str
+    by: str
+    at: Annotated[datetime, msgspec.Meta(tz=True)]
+    data: Any
+
+
+def _refuse_float(text: str) -> Any:
+    raise ValueError(f"the number {text} is not a string or a whole number")
+
+
+# Reads JSON strictly: no NaN, no half of a surrogate pair, no broken UTF-8, no second value.
+_LINE = msgspec.json.Decoder(_Line, float_hook=_refuse_float)
+
+
+def plain(value: Any) -> Any:
+    """The value as dicts, lists, strings, whole numbers, booleans and None; Decimals and dates as strings."""
+    return _with_lists(msgspec.to_builtins(value))
+
+
+def _with_lists(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {key: _with_lists(item) for key, item in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_with_lists(item) for item in value]
+    return value
+
+
+def from_plain(data: Any, shape: type[_Shape]) -> _Shape:
+    """A value of the shape from what `plain` gave; StoreError where it does not fit."""
+    try:
+        return msgspec.convert(data, shape)
+    except msgspec.ValidationError as fault:
+        raise StoreError(f"kept data does not fit {shape.__name__}: {fault}") from None
+
+
+def encode(body: Body, *, prev: str, uid: str, by: str, at: datetime) -> bytes:
+    """The line that seals a record, with its newline.
+
+    `prev` is the SHA-256 of the line before in hex, 64 zeros for the first; `uid` 32 hex digits; `at`
+    carries its offset from UTC. InputError where the line could not be read back as it was given.
+    """
+    return encode_checked(body, prev=prev, uid=uid, by=by, at=at)[0]
+
+
+def encode_checked(body: Body, *, prev: str, uid: str, by: str, at: datetime) -> tuple[bytes, Entry]:
+    """The line as `encode` gives it, and the entry that it reads back as, with the number 1."""
+    if isinstance(body, Unknown):
+        raise InputError(f"a record of the unknown kind {body.name!r} can be kept but not sealed")
+    if not UID.fullmatch(uid):
+        raise InputError(f"a record's uid is 32 hex digits, not {uid[:40]!r}")
+    if not by.strip():
+        raise InputError("a record needs the name of who seals it")
+    head = {"v": VERSION, "prev": prev, "uid": uid, "kind": body.kind, "by": by, "at": at.isoformat()}
+    try:
+        data = msgspec.to_builtins(body)
+        line = _dump({**head, "data": data}).encode() + b"\n"
+    except UnicodeEncodeError:
+        raise InputError(
+            f"this {body.kind} holds a character that is not valid Unicode: type that text anew"
+        ) from None
+    except (TypeError, ValueError) as fault:
+        raise InputError(f"this {body.kind} can not be sealed: {fault}") from None
+    return line, _read_back(line, body, data)
+
+
+def _dump(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+
+
+def _read_back(line: bytes, body: Body, data: Any) -> Entry:
+    """A line that fieldlog could not read again would shut its logbook for ever, so none is written."""
+    try:
+        back = decode(line, 1)
+    except LineError as fault:
+        raise InputError(f"this {body.kind} can not be sealed: {fault.wrong}") from None
+    if type(back.body) is not type(body) or _dump(msgspec.to_builtins(back.body)) != _dump(data):
+        raise InputError(f"this {body.kind} can not be sealed: it would not read back as it was given")
+    return back
+
+
+def decode(line: bytes, number: int) -> Entry:
+    """The entry that a line with its newline holds; `number` counts from 1. LineError where it does not read.
+
+    A kind this version does not know, or a known one in a later version's shape, becomes Unknown.
+    Fields that it does not know are passed over.
+    """
+    if not line.endswith(b"\n") or line.find(b"\n") != len(line) - 1:
+        raise LineError(number, "it is not exactly one line.")
+    try:
+        raw = _LINE.decode(line)
+    except (ValueError, RecursionError) as fault:
+        raise LineError(number, f"it does not read as a record ({fault}).") from None
+    if not isinstance(raw.data, dict):
+        raise LineError(number, "it does not read as a record (its data is not an object).")
+    body = _body(raw, number)
+    if _may_spell_infinity(line) and not all(found.is_finite() for found in _decimals(body)):
+        raise LineError(number, f"a number in this {raw.kind} is not finite.")
+    return Entry(
+        number=number,
+        line=sha256(line).hexdigest(),
+        prev=raw.prev,
+        v=raw.v,
+        uid=raw.uid,
+        by=raw.by,
+        at=raw.at,
+        body=body,
+    )
+
+
+def _body(raw: _Line, number: int) -> Body:
+    shape = KINDS.get(raw.kind)
+    if shape is None:
+        return Unknown(name=raw.kind, data=raw.data)
+    try:
+        body: Body = msgspec.convert(raw.data, shape)
+    except (ValueError, ArithmeticError) as fault:
+        if raw.v > VERSION:
+            return Unknown(name=raw.kind, data=raw.data)
+        raise LineError(number, f"it does not read as a record of the kind {raw.kind} ({fault}).") from None
+    return body
+
+
+def _may_spell_infinity(line: bytes) -> bool:
+    """A quick look for NaN and Infinity, which read as Decimals: only few lines need the long look."""
+    low = line.lower()
+    return b"nan" in low or b"inf" in low or b"\\" in low
+
+
+def _decimals(value: Any) -> Iterator[Decimal]:
+    """Every Decimal in a body, however deep."""
+    if isinstance(value, Decimal):
+        yield value
+    elif isinstance(value, tuple):
+        for item in value:
+            yield from _decimals(item)
+    elif is_dataclass(value):
+        for field in fields(value):
+            yield from _decimals(getattr(value, field.name))
