@@ -1,0 +1,1 @@
+"""The verbs: the only thing that screens, the command line and the demo talk to."""

@@ -1,0 +1,145 @@
+"""An inspection while it is being done: all of it as typed, kept beside the store until it is sealed."""
+
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime
+
+from fieldlog.domain.records import AnswerKind, Basis, DefectGrade, Draft, InspectionKind
+from fieldlog.operations.shop import OpenHoist, Shop, book_for_chain, new_uid
+from fieldlog.store.codec import from_plain, plain
+
+INSPECTION = "inspection"
+REGISTRATION = "registration"
+PLACES = ("usual working height", "hook end", "stop end")
+LINKS = "11"
+
+
+@dataclass(slots=True, kw_only=True)
+class AnswerDraft:
+    """An answer as given so far; a note may come before the answer."""
+
+    answer: AnswerKind | None = None
+    note: str = ""
+
+
+@dataclass(slots=True, kw_only=True)
+class ReadingDraft:
+    """A gauge length as typed. `confirmed` holds the questions that were answered with yes."""
+
+    place: str
+    text: str = ""
+    touch: bool | None = None
+    confirmed: list[str] = field(default_factory=list)
+
+
+@dataclass(slots=True, kw_only=True)
+class DefectDraft:
+    """A defect as typed, by checklist item."""
+
+    what: str = ""
+    where: str = ""
+    grade: DefectGrade = DefectGrade.STOPS_NOW
+    stops_on: str = ""
+    remedy: str = ""
+    serious: bool = False
+    told: str = ""
+
+
+@dataclass(slots=True, kw_only=True)
+class HookDraft:
+    """Throat and twist of a hook as typed."""
+
+    throat: str = ""
+    twist: str = ""
+    crack: bool = False
+
+
+def _three_places() -> list[ReadingDraft]:
+    return [ReadingDraft(place=place) for place in PLACES]
+
+
+@dataclass(slots=True, kw_only=True)
+class InspectionDraft:
+    """Everything typed so far in one inspection."""
+
+    occasion: InspectionKind
+    done_on: str
+    answers: dict[str, AnswerDraft] = field(default_factory=dict)
+    defects: dict[str, DefectDraft] = field(default_factory=dict)
+    links: str = LINKS
+    basis: Basis = Basis.INSIDE
+    instrument: str = ""
+    readings: list[ReadingDraft] = field(default_factory=_three_places)
+    diameter_place: str = "most worn place"
+    d1: str = ""
+    d2: str = ""
+    diameter_instrument: str = ""
+    hook: HookDraft = field(default_factory=HookDraft)
+    confirmed: list[str] = field(default_factory=list)
+    remark: str = ""
+
+
+def gauge_of(opened: OpenHoist) -> tuple[int, Basis]:
+    """Links and basis of what this chain's reference is known for: the maker's book, else its baseline."""
+    book, chain = book_for_chain(opened), opened.history.chain
+    if book is not None and (book.length_mm is not None or book.discard_mm is not None):
+        return book.links, book.basis
+    if chain is not None and chain.baseline is not None:
+        return chain.baseline.links, chain.baseline.basis
+    return int(LINKS), Basis.INSIDE
+
+
+def begin_inspection(
+    shop: Shop, opened: OpenHoist, occasion: InspectionKind, *, by: str, now: datetime, today: date
+) -> tuple[Draft, InspectionDraft]:
+    """A new draft for this hoist; places, links, basis and instrument are proposed from last time."""
+    last = opened.history.last_readings
+    content = InspectionDraft(occasion=occasion, done_on=today.isoformat())
+    if last:
+        content.readings = [ReadingDraft(place=reading.place) for reading in last]
+        content.links = str(last[0].links)
+        content.basis = last[0].basis
+        content.instrument = last[0].instrument
+    else:
+        links, content.basis = gauge_of(opened)
+        content.links = str(links)
+    draft = Draft.fresh(
+        uid=new_uid(), kind=INSPECTION, about=opened.hoist.id, by=by, now=now, head=opened.head
+    )
+    return save_inspection(shop, draft, content, now=now), content
+
+
+def save_inspection(shop: Shop, draft: Draft, content: InspectionDraft, *, now: datetime) -> Draft:
+    """Keep the draft as it stands; called after every answer and every key in a field."""
+    fields = plain(content)
+    assert isinstance(fields, dict)
+    kept = replace(draft, fields=fields, saved=now)
+    shop.drafts.save(kept)
+    return kept
+
+
+def read_inspection(draft: Draft) -> InspectionDraft:
+    """The content of a kept draft."""
+    return from_plain(draft.fields, InspectionDraft)
+
+
+def begin_registration(*, by: str, now: datetime) -> Draft:
+    """An empty draft of a registration; it is kept from the first key on."""
+    return Draft.fresh(uid=new_uid(), kind=REGISTRATION, about="", by=by, now=now)
+
+
+def save_fields(shop: Shop, draft: Draft, texts: dict[str, str], *, now: datetime) -> Draft:
+    """Keep the texts of a form as typed."""
+    kept = replace(draft, fields=dict(texts), saved=now)
+    shop.drafts.save(kept)
+    return kept
+
+
+def kept_drafts(shop: Shop, *, about: str | None = None) -> list[Draft]:
+    """Drafts that wait, newest first; only those of one hoist where it is named."""
+    drafts, _ = shop.drafts.all()
+    return [draft for draft in drafts if about is None or draft.about == about]
+
+
+def discard_draft(shop: Shop, draft: Draft) -> None:
+    """Throw a draft away; asked for by a person only."""
+    shop.drafts.remove(draft.uid)

@@ -1,0 +1,104 @@
+"""The due list: one row a hoist with its most pressing inspection, overdue first."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from fieldlog.domain.records import InspectionKind
+from fieldlog.domain.rules import DateRule, Rulebook
+from fieldlog.domain.schedule import Due, last_day_in_time
+from fieldlog.domain.verdict import Fitness, Summary, fitness_on
+from fieldlog.operations.shop import Shop, summaries
+from fieldlog.rulebook.loader import load_rulebook
+
+SOON_DAYS = 30
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DueRow:
+    """One hoist on a day. `days` is what is left until the due day, negative once it is past."""
+
+    id: str
+    name: str
+    serial: str
+    site: str
+    place: str
+    drive: str
+    fitness: Fitness
+    reasons: tuple[str, ...]
+    kind: str
+    due_on: date | None
+    days: int | None
+    overdue: bool
+    in_time_until: date | None
+    used_pct: Decimal | None
+    open_defects: int
+    dues: tuple[Due, ...]
+
+
+def in_time_until(due: Due, rulebook: Rulebook) -> date:
+    """The last day on which this inspection is in time. Months of grace are for the periodic one alone.
+
+    Nobody waits two months for a check that is due every month or week, before first use or after a move
+    (common practice, no source).
+    """
+    rule = rulebook.date_rule if due.inspection is InspectionKind.PERIODIC else DateRule.CALENDAR
+    return last_day_in_time(due.due_on, rule)
+
+
+def _next(summary: Summary, rulebook: Rulebook, day: date) -> Due | None:
+    """The most pressing inspection: one that is overdue before one that still has grace, then by day."""
+    return min(summary.dues, key=lambda due: (day <= in_time_until(due, rulebook), due.due_on), default=None)
+
+
+def due_row(summary: Summary, rulebook: Rulebook, day: date) -> DueRow:
+    """The row of one hoist on a day."""
+    due = _next(summary, rulebook, day)
+    standing = fitness_on(summary, day)
+    latest = None if due is None else in_time_until(due, rulebook)
+    return DueRow(
+        id=summary.id,
+        name=f"{summary.maker} {summary.model}",
+        serial=summary.serial,
+        site=summary.site,
+        place=summary.place,
+        drive=summary.drive,
+        fitness=standing.fitness,
+        reasons=standing.reasons,
+        kind="" if due is None else due.inspection.value,
+        due_on=None if due is None else due.due_on,
+        days=None if due is None else (due.due_on - day).days,
+        overdue=latest is not None and day > latest,
+        in_time_until=latest,
+        used_pct=summary.used_pct,
+        open_defects=summary.open_defects,
+        dues=summary.dues,
+    )
+
+
+def _order(row: DueRow) -> tuple[bool, date, str]:
+    return not row.overdue, row.due_on or date.max, row.id
+
+
+def due_list(
+    shop: Shop, day: date, *, site: str = "", progress: Callable[[int, int], None] | None = None
+) -> list[DueRow]:
+    """All hoists on a day, overdue ones first, then by due date; only those of one site where it is named."""
+    rows = [
+        due_row(summary, load_rulebook(summary.rulebook), day)
+        for summary in summaries(shop, progress).values()
+        if site.lower() in summary.site.lower()
+    ]
+    return sorted(rows, key=_order)
+
+
+def days_words(days: int | None) -> str:
+    """Days until the due day for people: 'in 12 days', 'today', '3 days late'."""
+    if days is None:
+        return ""
+    if days == 0:
+        return "today"
+    if days < 0:
+        return f"{-days} day{'s' if days < -1 else ''} late"
+    return f"in {days} day{'s' if days > 1 else ''}"

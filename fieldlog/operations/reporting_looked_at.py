@@ -1,0 +1,145 @@
+"""What an inspection looked at: the checklist by section, what was not seen, and what else was measured."""
+
+from collections.abc import Iterable, Mapping
+
+from fieldlog.domain.chain import DIAMETER, mean_diameter
+from fieldlog.domain.criteria import Finding
+from fieldlog.domain.hook import HOOK
+from fieldlog.domain.records import Answer, AnswerKind, Hoist, Inspection
+from fieldlog.domain.report_content import Block, Column, Table, Text, Words
+from fieldlog.domain.rules import ChecklistItem, Rulebook
+from fieldlog.operations.reporting_words import counted, mm, percent, said, small, strong, verdict_words
+from fieldlog.units import format_mm
+
+SCOPE = (Column(title="Section", share=20), Column(title="Answer", share=14), Column(title="Items", share=66))
+DIAMETERS = (
+    Column(title="Wire diameter at", share=30),
+    Column(title="d1", share=14, figures=True),
+    Column(title="d2", share=14, figures=True),
+    Column(title="Mean", share=14, figures=True),
+    Column(title="Discard at", share=14, figures=True),
+    Column(title="Verdict", share=14),
+)
+HOOKS = (
+    Column(title="Hook", share=16),
+    Column(title="Throat as new", share=18, figures=True),
+    Column(title="Throat now", share=16, figures=True),
+    Column(title="Opened", share=12, figures=True),
+    Column(title="Twist", share=12, figures=True),
+    Column(title="Crack", share=12),
+    Column(title="Verdict", share=14),
+)
+# What must not be passed over stands first.
+ORDER = (AnswerKind.DEFECT, AnswerKind.NOT_SEEN, AnswerKind.OK, AnswerKind.NOT_APPLICABLE)
+ELSEWHERE = "Items of another edition"
+
+
+def _item_words(answer: Answer, known: Mapping[str, ChecklistItem]) -> str:
+    title = known[answer.item].title if answer.item in known else answer.item
+    return f"{title} ({answer.note})" if answer.note else title
+
+
+def scope_table(answers: Iterable[Answer], rulebook: Rulebook) -> Table:
+    """Every item with its answer and note, by section of the checklist; answers alike share a row."""
+    known = {item.id: item for item in rulebook.items}
+    grouped: dict[tuple[str, AnswerKind], list[str]] = {}
+    for answer in answers:
+        section = known[answer.item].section if answer.item in known else ""
+        grouped.setdefault((section, answer.answer), []).append(_item_words(answer, known))
+    rows: list[tuple[Words, ...]] = []
+    for section in (*rulebook.sections, ""):
+        title = rulebook.sections.get(section, ELSEWHERE)
+        for kind in ORDER:
+            if (section, kind) in grouped:
+                items = grouped[section, kind]
+                rows.append((said(title), _answer_words(kind), said("; ".join(items))))
+                title = ""
+    return Table(columns=SCOPE, rows=tuple(rows))
+
+
+def _answer_words(kind: AnswerKind) -> Words:
+    return strong(kind.value) if kind in (AnswerKind.DEFECT, AnswerKind.NOT_SEEN) else said(kind.value)
+
+
+def looked_at(body: Inspection, rulebook: Rulebook) -> tuple[Block, ...]:
+    """The scope of the inspection, with what was not seen told first: it is never a pass."""
+    if not body.answers:
+        return (Text(words=said("No checklist was answered at this inspection.")),)
+    titles = {item.id: item.title for item in rulebook.items}
+    unseen = [
+        titles.get(answer.item, answer.item) + (f" ({answer.note})" if answer.note else "")
+        for answer in body.answers
+        if answer.answer is AnswerKind.NOT_SEEN
+    ]
+    first = (
+        strong(f"Not seen, and so not passed: {'; '.join(unseen)}.")
+        if unseen
+        else said("Nothing that applies to this hoist was left unseen.")
+    )
+    told = small(f"{counted(len(body.answers), 'item')} of the checklist for this kind of inspection.")
+    return (Text(words=first), scope_table(body.answers, rulebook), told)
+
+
+def _of(component: str, findings: Iterable[Finding]) -> list[Finding]:
+    return [found for found in findings if found.component == component]
+
+
+def _verdict_of(found: Finding | None) -> Words:
+    return said("") if found is None else verdict_words(found.verdict)
+
+
+def _beside(found: list[Finding], count: int) -> list[Finding | None]:
+    """The findings of a component beside its readings, where there is one for each."""
+    return list(found) if len(found) == count else [None] * count
+
+
+def measured_tables(body: Inspection, hoist: Hoist) -> tuple[Block, ...]:
+    """Wire diameters and hooks as measured; empty where they were not."""
+    tables: list[Block] = []
+    if body.diameters:
+        tables.append(_diameters(body))
+    if body.hooks:
+        tables.append(_hooks(body, hoist))
+    return tuple(tables)
+
+
+def _diameters(body: Inspection) -> Table:
+    found = _beside(_of(DIAMETER, body.findings), len(body.diameters))
+    return Table(
+        columns=DIAMETERS,
+        rows=tuple(
+            (
+                said(reading.place + (f", {reading.instrument}" if reading.instrument else "")),
+                said(mm(reading.d1_mm)),
+                said(mm(reading.d2_mm)),
+                said(mm(mean_diameter(reading.d1_mm, reading.d2_mm))),
+                said(mm(None if finding is None else finding.limit)),
+                _verdict_of(finding),
+            )
+            for reading, finding in zip(body.diameters, found, strict=True)
+        ),
+    )
+
+
+def _hooks(body: Inspection, hoist: Hoist) -> Table:
+    found = _beside(_of(HOOK, body.findings), len(body.hooks))
+    # The as-new throat on the nameplate is the lower hook's.
+    new = hoist.hook_throat_mm
+    rows = []
+    for reading, finding in zip(body.hooks, found, strict=True):
+        as_new = new if reading.which == "lower" else None
+        opened = None
+        if reading.throat_mm is not None and as_new:
+            opened = (reading.throat_mm - as_new) / as_new * 100
+        rows.append(
+            (
+                said(reading.which),
+                said(mm(as_new) or "not known"),
+                said(mm(reading.throat_mm) or "not measured"),
+                said(percent(opened)),
+                said(f"{format_mm(reading.twist_deg)}°"),
+                strong("CRACK") if reading.crack else said("none seen"),
+                _verdict_of(finding),
+            )
+        )
+    return Table(columns=HOOKS, rows=tuple(rows))

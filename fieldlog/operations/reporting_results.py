@@ -1,0 +1,138 @@
+"""Tables of the inspection report: findings, next due dates, load tests, and what the rulebook asks."""
+
+from decimal import Decimal
+
+from fieldlog.domain.criteria import Certainty, Finding, governing
+from fieldlog.domain.paper_rules import Particular
+from fieldlog.domain.report_content import Block, Column, Table, Text, Words
+from fieldlog.operations import reporting_particulars as asks
+from fieldlog.operations.due import in_time_until
+from fieldlog.operations.reporting_visit import Visit
+from fieldlog.operations.reporting_words import (
+    A_PERSON_DECIDES,
+    BOOK_GOVERNS,
+    recorded,
+    said,
+    small,
+    strong,
+    verdict_words,
+)
+from fieldlog.units import format_mass, format_mm
+
+INDEX_COLUMNS = (
+    Column(title="Asked for", share=42),
+    Column(title="Stands under", share=18),
+    Column(title="State", share=16),
+    Column(title="Source", share=24),
+)
+FINDING_COLUMNS = (
+    Column(title="Component", share=17),
+    Column(title="Verdict", share=12),
+    Column(title="Value", share=10, figures=True),
+    Column(title="Limit", share=10, figures=True),
+    Column(title="Left", share=10, figures=True),
+    Column(title="Why, by which rule and source", share=41),
+)
+DUE_COLUMNS = (
+    Column(title="Inspection", share=16),
+    Column(title="Latest date", share=14),
+    Column(title="Counted", share=40),
+    Column(title="Source", share=30),
+)
+TEST_COLUMNS = (
+    Column(title="Load test", share=16),
+    Column(title="Required", share=14, figures=True),
+    Column(title="Reached", share=14, figures=True),
+    Column(title="Result", share=14),
+    Column(title="Remark, and who tested", share=42),
+)
+
+
+def _figure(value: Decimal | None, unit: str) -> str:
+    return "" if value is None else f"{format_mm(value)} {unit}".strip()
+
+
+def _finding_row(found: Finding) -> tuple[Words, ...]:
+    sure = "" if found.certainty is not Certainty.PUBLISHED else " (published)"
+    return (
+        said(found.component),
+        verdict_words(found.verdict),
+        said(_figure(found.value, found.unit)),
+        said(_figure(found.limit, found.unit)),
+        said(_figure(found.margin, found.unit)),
+        said(f"{found.why}. Rule {found.criterion}: {found.source}{sure}"),
+    )
+
+
+def finding_blocks(visit: Visit) -> tuple[Block, ...]:
+    """The finding that governs each component, with value, limit, margin, rule and source."""
+    rows = tuple(_finding_row(found) for found in governing(visit.body.findings).values())
+    if not rows:
+        return (Text(words=said("Nothing was measured; what was seen stands under 'What was looked at'.")),)
+    edition = f"Judged by rulebook {visit.body.rulebook}, edition {visit.body.edition}."
+    return (
+        Table(columns=FINDING_COLUMNS, rows=rows),
+        small(f"The worst reading of each component. {edition} {BOOK_GOVERNS}"),
+    )
+
+
+def next_due_blocks(visit: Visit) -> tuple[Block, ...]:
+    """When each kind of inspection is due next, from what it is counted and by which source."""
+    rulebook = visit.opened.rulebook
+    rows = []
+    for due in visit.summary.dues:
+        latest = in_time_until(due, rulebook)
+        grace = f"; by that rule in time until {latest.isoformat()}" if latest > due.due_on else ""
+        rows.append(
+            (
+                said(due.inspection.value),
+                strong(due.due_on.isoformat()),
+                said(f"{due.rule}{grace}"),
+                said(due.source),
+            )
+        )
+    if not rows:
+        return (Text(words=recorded("")),)
+    return (Table(columns=DUE_COLUMNS, rows=tuple(rows)),)
+
+
+def test_blocks(visit: Visit) -> tuple[Block, ...]:
+    """The load tests since the inspection before, with the loads required and reached."""
+    if not visit.tests:
+        return (Text(words=said("No load test was recorded with this inspection.")),)
+    rows = tuple(
+        (
+            said(test.done_on.isoformat()),
+            said(format_mass(test.required_kg)),
+            said(format_mass(test.reached_kg)),
+            said("passed") if test.passed else strong("NOT PASSED"),
+            said(f"{test.remark + '; ' if test.remark else ''}tested by {entry.by}, line {entry.number}"),
+        )
+        for entry, test in visit.tests
+    )
+    return (Table(columns=TEST_COLUMNS, rows=rows),)
+
+
+IF_SO = ("safe-to-use", "installed-correctly")
+"""Particulars that are left out where they are not so."""
+
+
+def _index_row(particular: Particular, visit: Visit) -> tuple[Words, ...]:
+    lacks = asks.lacks_of(particular, visit)
+    place = asks.PLACES.get(particular.field)
+    state = said("given")
+    if lacks:
+        # A name without its address is neither given nor missing.
+        state = Words(text="not recorded, wholly or in part", missing=True)
+    elif particular.field in IF_SO and asks.hindrances(visit):
+        state = said("left out: not so")
+    source = particular.source
+    where = ", ".join(part for part in (source.edition or source.title, source.clause) if part)
+    sure = "" if source.certainty is Certainty.PUBLISHED else f" ({source.certainty})"
+    return said(particular.says), said(place.section if place else ""), state, said(f"{where}{sure}")
+
+
+def index_blocks(visit: Visit) -> tuple[Block, ...]:
+    """Every particular that the rulebook asks of this report, where it stands, and whether it is there."""
+    rows = tuple(_index_row(held, visit) for held in asks.asked(visit))
+    return (Table(columns=INDEX_COLUMNS, rows=rows), small(A_PERSON_DECIDES))

@@ -1,0 +1,197 @@
+"""One inspection with all that belongs to its report: the records up to the end of its day, people and place.
+
+What was sealed of a later day does not change the report, so that a second print says the same as the first;
+only a record that was struck out since does.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+
+from fieldlog.domain.logbook import DefectState, History, fold
+from fieldlog.domain.records import (
+    Entry,
+    Hoist,
+    Inspection,
+    InspectionKind,
+    LabelPrinted,
+    LoadTest,
+    Person,
+    ShopSettings,
+    Site,
+    StruckOut,
+)
+from fieldlog.domain.verdict import Standing, Summary, fitness_on, summarise
+from fieldlog.errors import InputError, NotFoundError
+from fieldlog.operations.setting_up import sites
+from fieldlog.operations.shop import OpenHoist, Shop, need_settings, open_hoist, people
+from fieldlog.rulebook.loader import load_rulebook, rulebook_names
+
+BETWEEN = (InspectionKind.PRE_USE, InspectionKind.FREQUENT)
+"""Inspections between thorough ones; all others look at the whole hoist."""
+FIRST_HERE = (InspectionKind.FIRST_USE, InspectionKind.AFTER_MOVE)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Visit:
+    """An inspection as sealed, and the hoist as it stood at the end of that day.
+
+    `read_to` is the last line that was read for it. `struck` says why it does not hold, empty where it does.
+    `defects` are those found, those still open and those mended on the day, whenever they were found.
+    `tests` are the load tests since the inspection before, `earlier` the inspections before it.
+    """
+
+    settings: ShopSettings
+    opened: OpenHoist
+    entry: Entry
+    body: Inspection
+    read_to: Entry
+    summary: Summary
+    standing: Standing
+    struck: str
+    person: Person | None
+    site: Site | None
+    defects: tuple[DefectState, ...]
+    tests: tuple[tuple[Entry, LoadTest], ...]
+    earlier: tuple[Inspection, ...]
+
+    @property
+    def hoist(self) -> Hoist:
+        """The hoist as it was registered on that day."""
+        return self.opened.hoist
+
+
+def day_of_work(entry: Entry) -> date:
+    """The day of the work; for records that know none the day of sealing."""
+    if isinstance(entry.body, Hoist):
+        return entry.body.registered_on
+    day = getattr(entry.body, "done_on", None)
+    return day if isinstance(day, date) else entry.at.date()
+
+
+def site_of(shop: Shop, name: str) -> Site | None:
+    """The recorded site of that name, however it is spelt in capitals, or None."""
+    wanted = name.strip().casefold()
+    return next((site for known, site in sites(shop).items() if known.strip().casefold() == wanted), None)
+
+
+def read_visit(shop: Shop, hoist_id: str, line: int | None = None) -> Visit:
+    """The inspection in that line of the hoist's logbook, or its latest one.
+
+    NotFoundError where there is none; InputError for a line with another record, which names those with one.
+    """
+    settings = need_settings(shop)
+    opened = open_hoist(shop, hoist_id)
+    entry, body = _chosen(opened, line)
+    then = _as_of(opened, body)
+    summary = summarise(then.history, then.rulebook)
+    earlier = _earlier(then.history, entry, body)
+    return Visit(
+        settings=settings,
+        opened=then,
+        entry=entry,
+        body=body,
+        read_to=_read_to(opened.history, then.history, entry),
+        summary=summary,
+        standing=fitness_on(summary, body.done_on),
+        struck=opened.history.struck.get(entry.line, ""),
+        person=people(shop).get(entry.by),
+        site=site_of(shop, then.hoist.site),
+        defects=_defects(then.history, entry, body),
+        tests=_tests(then.history, body, earlier),
+        earlier=earlier,
+    )
+
+
+def _chosen(opened: OpenHoist, line: int | None) -> tuple[Entry, Inspection]:
+    held = {entry.number: entry for entry in opened.history.entries}
+    known = [number for number, entry in held.items() if isinstance(entry.body, Inspection)]
+    if line is None:
+        if not opened.history.inspections:
+            raise NotFoundError(
+                f"no inspection of {opened.hoist.id} is sealed yet: there is nothing to report"
+            )
+        return opened.history.inspections[-1]
+    entry = held.get(line)
+    if entry is None:
+        raise NotFoundError(
+            f"the logbook of {opened.hoist.id} has no line {line}: it ends at line {len(held)}"
+        )
+    if not isinstance(entry.body, Inspection):
+        lines = ", ".join(map(str, known)) or "none"
+        raise InputError(
+            f"line {line} of {opened.hoist.id} is no inspection but a {entry.body.kind}:"
+            f" inspections stand in line {lines}"
+        )
+    return entry, entry.body
+
+
+def _as_of(opened: OpenHoist, body: Inspection) -> OpenHoist:
+    """The hoist as it stood at the end of the inspection's day, under the rulebook that it was judged by."""
+    name = body.rulebook if body.rulebook in rulebook_names() else opened.hoist.rulebook
+    history = fold(_until(opened.history, body.done_on))
+    assert history.hoist is not None
+    return OpenHoist(
+        hoist=history.hoist,
+        history=history,
+        rulebook=load_rulebook(name),
+        head=history.head,
+        problem=" ".join(filter(None, [opened.problem, *map(str, opened.history.problems)])),
+    )
+
+
+def _until(history: History, day: date) -> tuple[Entry, ...]:
+    """The records that count of a day and before. Labels tell nothing of the hoist and are left out."""
+    holding = [entry for entry in history.entries if entry.line not in history.struck]
+    first = next(entry for entry in holding if isinstance(entry.body, Hoist))
+    return tuple(
+        entry
+        for entry in holding
+        if not isinstance(entry.body, LabelPrinted | StruckOut)
+        and (entry is first or day_of_work(entry) <= day)
+    )
+
+
+def _read_to(whole: History, then: History, entry: Entry) -> Entry:
+    """The last line that bears on the report: of the records read, and of strikes."""
+    strikes = [held for held in whole.entries if isinstance(held.body, StruckOut)]
+    return max([entry, *then.entries, *strikes], key=lambda held: held.number)
+
+
+def _earlier(history: History, entry: Entry, body: Inspection) -> tuple[Inspection, ...]:
+    return tuple(
+        before
+        for held, before in history.inspections
+        if (before.done_on, held.number) < (body.done_on, entry.number)
+    )
+
+
+def _defects(history: History, entry: Entry, body: Inspection) -> tuple[DefectState, ...]:
+    told = [
+        state
+        for state in history.defects
+        if state.entry == entry.number or state.mended_on is None or state.mended_on >= body.done_on
+    ]
+    # A struck inspection is not folded, but its report still shows what it found.
+    folded = {state.defect.id for state in told}
+    own = [
+        DefectState(defect=defect, seen_on=body.done_on, entry=entry.number)
+        for defect in body.defects
+        if defect.id not in folded
+    ]
+    return tuple(own + told)
+
+
+def _tests(
+    history: History, body: Inspection, earlier: tuple[Inspection, ...]
+) -> tuple[tuple[Entry, LoadTest], ...]:
+    since = max((before.done_on for before in earlier if before.done_on < body.done_on), default=date.min)
+    return tuple(
+        (entry, entry.body)
+        for entry in history.entries
+        if isinstance(entry.body, LoadTest) and since < entry.body.done_on <= body.done_on
+    )
+
+
+def last_thorough(visit: Visit) -> Inspection | None:
+    """The last inspection of the whole hoist before this one, or None."""
+    return next((body for body in reversed(visit.earlier) if body.occasion not in BETWEEN), None)

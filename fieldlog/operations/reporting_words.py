@@ -1,0 +1,144 @@
+"""Words that all reports share: marks, facts about a hoist, where a record is sealed, standing cautions."""
+
+from collections.abc import Iterable
+from datetime import datetime
+from decimal import Decimal
+
+from fieldlog.domain.criteria import Verdict
+from fieldlog.domain.records import ChainFitted, Drive, Entry, Hoist, ShopSettings
+from fieldlog.domain.report_content import NOT_RECORDED, Fact, Text, Words
+from fieldlog.domain.verdict import Fitness
+from fieldlog.operations.paper import HEAD_DIGITS, chain_words
+from fieldlog.operations.shop import OpenHoist
+from fieldlog.units import format_mass, format_mm
+
+# The same marks as on screen, so that who knows one reads the other.
+VERDICT_WORDS = {
+    Verdict.KEEP: "+ keep",
+    Verdict.WATCH: "! watch",
+    Verdict.UNDECIDED: "? undecided",
+    Verdict.DISCARD: "X discard",
+}
+FITNESS_WORDS = {
+    Fitness.IN_SERVICE: "+ IN SERVICE",
+    Fitness.LIMITED: "! LIMITED",
+    Fitness.OUT_OF_SERVICE: "X OUT OF SERVICE",
+}
+STRONG_VERDICTS = (Verdict.UNDECIDED, Verdict.DISCARD)
+
+A_PERSON_DECIDES = (
+    "A verdict helps a competent person and does not replace one. fieldlog keeps the record and does not certify:"
+    " what is stated here is stated by the person who signs."
+)
+BOOK_GOVERNS = "The hoist maker's book and local codes govern."
+UNSIGNED = "unsigned: sealed under this name, without a signature key"
+
+
+def said(text: str) -> Words:
+    """A text as it stands."""
+    return Words(text=text)
+
+
+def strong(text: str) -> Words:
+    """A text that must not be passed over."""
+    return Words(text=text, strong=True)
+
+
+def recorded(text: str) -> Words:
+    """The text, or the mark that the records do not hold it."""
+    return Words(text=text) if text else Words(text=NOT_RECORDED, missing=True)
+
+
+def fact(label: str, text: str) -> Fact:
+    """A particular that the records hold."""
+    return Fact(label=label, words=said(text))
+
+
+def present(facts: Iterable[Fact | None]) -> tuple[Fact, ...]:
+    """Those facts that are there to be told."""
+    return tuple(held for held in facts if held is not None and held.words.text)
+
+
+def small(text: str) -> Text:
+    """A caution, or how to read what stands above."""
+    return Text(words=said(text), small=True)
+
+
+def verdict_words(verdict: Verdict) -> Words:
+    """A verdict in mark and word."""
+    return Words(text=VERDICT_WORDS[verdict], strong=verdict in STRONG_VERDICTS)
+
+
+def mm(value: Decimal | None) -> str:
+    """A length with its unit, or an empty text; the unit that a shop chooses goes in here."""
+    return "" if value is None else f"{format_mm(value)} mm"
+
+
+def percent(share: Decimal | None) -> str:
+    """A percentage to one decimal, or an empty text."""
+    return "" if share is None else f"{format_mm(share.quantize(Decimal('0.1')))} %"
+
+
+def moment(at: datetime) -> str:
+    """A moment to the minute, with its offset from UTC."""
+    return at.isoformat(sep=" ", timespec="minutes")
+
+
+def short(line: str) -> str:
+    """The hash of a line as it stands on paper that leaves the shop."""
+    return line[:HEAD_DIGITS]
+
+
+def counted(number: int, what: str) -> str:
+    """A number of things: '1 defect', '3 defects'."""
+    return f"{number} {what}{'' if number == 1 else 's'}"
+
+
+def reference_of(opened: OpenHoist, shop: ShopSettings, entry: Entry) -> str:
+    """What names the records at the foot of every page."""
+    return f"{shop.shop}  |  logbook {opened.hoist.id}, line {entry.number}, {short(entry.line)}"
+
+
+def falls_words(hoist: Hoist) -> str:
+    """The rated capacity with the falls that it holds for."""
+    return f"{format_mass(hoist.capacity_kg)} with {counted(hoist.falls, 'fall')} of chain"
+
+
+def fitted_set(opened: OpenHoist) -> ChainFitted | None:
+    """The record of the chain that hangs there, or None where it is the one that came with the hoist."""
+    held = [e.body for e in opened.history.entries if e.line not in opened.history.struck]
+    sets = [body for body in held if isinstance(body, ChainFitted)]
+    return max(sets, key=lambda body: body.done_on, default=None)
+
+
+def chain_line(opened: OpenHoist) -> str:
+    """Size and grade of the chain, since when it hangs and its certificate."""
+    fitted = fitted_set(opened)
+    if fitted is None:
+        return chain_words(opened)
+    certificate = f", certificate {fitted.certificate}" if fitted.certificate else ""
+    return f"{chain_words(opened)}; fitted {fitted.done_on.isoformat()}{certificate}"
+
+
+def hoist_facts(opened: OpenHoist) -> tuple[Fact | None, ...]:
+    """What identifies a hoist, with empty texts where the records hold nothing."""
+    hoist = opened.hoist
+    return (
+        Fact(label="Tag", words=strong(hoist.id)),
+        fact("Maker", hoist.maker),
+        fact("Type", hoist.model),
+        fact("Serial number", hoist.serial),
+        fact("Year made", "" if hoist.year is None else str(hoist.year)),
+        fact("Drive", hoist.drive),
+        Fact(label="Rated capacity", words=strong(falls_words(hoist))),
+        fact("Lift", mm(hoist.lift_mm)),
+        fact("Load chain", chain_line(opened)),
+        fact("Group of mechanism", hoist.group),
+        fact("Service class", hoist.service),
+        fact("Hangs at", f"{hoist.site}, {hoist.place}" if hoist.place else hoist.site),
+    )
+
+
+def is_powered(hoist: Hoist) -> bool:
+    """Whether a motor moves it."""
+    return hoist.drive is not Drive.HAND

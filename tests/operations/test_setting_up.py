@@ -1,0 +1,103 @@
+"""The first start: what it asks, what it refuses, and that one that broke off can be done again."""
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from fieldlog.domain.records import Person, ShopSettings, Site
+from fieldlog.errors import IncompleteError, InputError
+from fieldlog.operations.registering import next_id
+from fieldlog.operations.setting_up import add_person, add_site, read_prefix, set_up, setup_fields
+from fieldlog.operations.shop import append_to_shop, instruments, open_shop, people, settings
+from tests.operations.builder import ADA, BEN, FIRST_START, NOW, ready_shop, with_instrument
+
+
+def test_the_first_start_writes_settings_and_the_person_at_the_keys(tmp_path: Path) -> None:
+    shop = ready_shop(tmp_path)
+    assert settings(shop) == ShopSettings(shop="Saltmarsh Hoist Service", prefix="SW", rulebook="general")
+    assert people(shop) == {ADA: Person(name=ADA, login="ada", qualification="hoist fitter")}
+    assert settings(open_shop(tmp_path)) == settings(shop)
+
+
+def test_it_refuses_a_second_time(tmp_path: Path) -> None:
+    shop = ready_shop(tmp_path)
+    with pytest.raises(InputError, match="belongs to Saltmarsh Hoist Service already"):
+        set_up(shop, FIRST_START | {"shop": "Another"}, login="ben", now=NOW)
+    assert len(shop.logbooks.read("settings").entries) == 1
+
+
+def broken_off(root: Path, **changes: str) -> ShopSettings:
+    """A first start killed after its settings were sealed and before its person was."""
+    texts = FIRST_START | changes
+    body = ShopSettings(shop=texts["shop"], prefix=texts["prefix"].upper(), rulebook=texts["rulebook"])
+    append_to_shop(open_shop(root), "settings", body, by=ADA, now=NOW)
+    return body
+
+
+def test_one_that_broke_off_before_the_person_is_taken_up_again(tmp_path: Path) -> None:
+    body = broken_off(tmp_path)
+    shop = open_shop(tmp_path)
+    assert set_up(shop, FIRST_START, login="ada", now=NOW) == body
+    assert len(shop.logbooks.read("settings").entries) == 1
+    assert set(people(shop)) == {ADA}
+
+
+def test_what_is_typed_at_the_second_try_is_what_holds(tmp_path: Path) -> None:
+    broken_off(tmp_path)
+    shop = open_shop(tmp_path)
+    given = set_up(shop, FIRST_START | {"prefix": "ABC", "rulebook": "uk"}, login="ada", now=NOW)
+    assert given == settings(shop)
+    assert (given.prefix, given.rulebook) == ("ABC", "uk")
+    assert next_id(shop).startswith("ABC-0001-")
+
+
+@pytest.mark.parametrize(("text", "prefix"), [("sw", "SW"), ("ABCD", "ABCD"), ("aBc", "ABC")])
+def test_a_prefix_is_two_to_four_letters_in_capitals(text: str, prefix: str) -> None:
+    assert read_prefix(text) == prefix
+
+
+@pytest.mark.parametrize("text", ["S", "ABCDE", "S1", "S-W", "ÄB", "ß", "ﬁx", "S W", "SW\n", "x" * 10_000])
+def test_any_other_prefix_is_refused_in_one_sentence(text: str) -> None:
+    with pytest.raises(InputError, match="two to four letters A to Z, not") as refused:
+        read_prefix(text)
+    assert len(str(refused.value)) < 100
+
+
+def test_the_person_is_proposed_from_the_login_and_the_rulebook_is_general() -> None:
+    fields = {field.name: field for field in setup_fields("ada")}
+    assert fields["person"].default == "ada"
+    assert fields["rulebook"].default == "general"
+    assert set(fields["rulebook"].choices) == {"general", "us", "de", "uk"}
+
+
+@pytest.mark.parametrize("name", ["shop", "prefix", "person"])
+def test_what_is_missing_is_named_and_nothing_is_written(tmp_path: Path, name: str) -> None:
+    shop = open_shop(tmp_path / "new")
+    label = next(field.label for field in setup_fields() if field.name == name)
+    with pytest.raises(IncompleteError) as refused:
+        set_up(shop, FIRST_START | {name: "  "}, login="ada", now=NOW)
+    assert [problem.place for problem in refused.value.problems] == [label]
+    assert not (tmp_path / "new").exists()
+
+
+def test_an_unknown_rulebook_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(IncompleteError, match="one of general, de, uk, us"):
+        set_up(open_shop(tmp_path), FIRST_START | {"rulebook": "mars"}, login="ada", now=NOW)
+
+
+def test_the_qualification_may_be_left_out(tmp_path: Path) -> None:
+    shop = ready_shop(tmp_path, qualification="")
+    assert people(shop)[ADA].qualification == ""
+
+
+def test_people_instruments_and_sites_keep_their_history(tmp_path: Path) -> None:
+    shop = ready_shop(tmp_path)
+    for login in ("ben", "bsorrel"):
+        add_person(shop, Person(name=BEN, login=login), by=ADA, now=NOW)
+    for day in (date(2025, 5, 1), date(2026, 5, 1)):
+        with_instrument(shop, "C1", calibrated_on=day, interval_months=12)
+    add_site(shop, Site(name="intake hall", rulebook="uk"), by=ADA, now=NOW)
+    assert people(shop)[BEN].login == "bsorrel"
+    assert instruments(shop)["C1"].calibrated_on == date(2026, 5, 1)
+    assert [len(shop.logbooks.read(name).entries) for name in ("people", "instruments", "sites")] == [3, 2, 1]
