@@ -1,0 +1,165 @@
+"""A screen that asks a list of fields, checks each while it is typed, and loses nothing."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.widgets import Input, Label
+
+from fieldlog.errors import FieldlogError, IncompleteError, ProblemsError
+from fieldlog.operations.entering import Field, check_field, take_all
+from fieldlog.tui.page import Page
+from fieldlog.tui.widgets.form_row import FormRow
+
+
+class FormPage(Page):
+    """Subclasses give `fields()` and `send(texts)`; they may keep drafts in `keep(texts)`."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f10", "send", "Save", id="form.send", priority=True),
+        Binding("enter,down", "next", "Next field", show=False, id="form.next", priority=True),
+        Binding("up", "previous", "Field before", show=False, id="form.previous", priority=True),
+        Binding("f3", "choice(1)", "Next choice", id="form.choice"),
+    ]
+    caution = ""
+
+    def __init__(self, texts: Mapping[str, str] | None = None) -> None:
+        super().__init__()
+        self.texts: dict[str, str] = dict(texts or {})
+        self.asked: tuple[str, ...] = ()
+
+    def fields(self) -> Sequence[Field]:
+        """What is asked, in order."""
+        return ()
+
+    def send(self, texts: dict[str, str]) -> None:
+        """Take the whole form; raises FieldlogError with what is wrong."""
+
+    def taken(self, texts: dict[str, str]) -> dict[str, Any]:
+        """The value of every field; IncompleteError names all that can not be taken."""
+        values, problems = take_all(self.fields(), texts)
+        if problems:
+            raise IncompleteError("this form can not be taken yet", problems)
+        return values
+
+    def keep(self, texts: dict[str, str]) -> None:
+        """Keep a draft; called at every key."""
+
+    def questions(self, texts: dict[str, str]) -> tuple[str, ...]:
+        """What is taken only after a second F10."""
+        del texts
+        return ()
+
+    def body(self) -> ComposeResult:
+        """One row a field."""
+        if self.caution:
+            yield Label(self.caution, id="caution", markup=False)
+        with VerticalScroll(id="form", can_focus=False):
+            for field in self.fields():
+                yield FormRow(field, self.texts.get(field.name, field.default))
+
+    def on_mount(self) -> None:
+        """Begin in the first field that is missing or wrong."""
+        rows = list(self.query(FormRow))
+        for row in rows:
+            if check_field(row.field, row.start):
+                row.query_one(Input).focus()
+                return
+        if rows:
+            rows[0].query_one(Input).focus()
+
+    def current_texts(self) -> dict[str, str]:
+        """What stands in all fields."""
+        return {row.field.name: row.text for row in self.query(FormRow)}
+
+    def on_form_row_edited(self, event: FormRow.Edited) -> None:
+        """Keep every key."""
+        event.stop()
+        self.asked = ()
+        self.texts[event.name] = event.text
+        self.keep(self.current_texts())
+        self._say_field()
+
+    def on_descendant_focus(self) -> None:
+        """The message line says the hint or problem of the field with the cursor in full."""
+        self._say_field()
+
+    def _say_field(self) -> None:
+        row = self._row_with_focus()
+        if row is not None:
+            self.say(row.sentence, bad=bool(row.problem))
+
+    def _row_with_focus(self) -> FormRow | None:
+        if self.focused is None:
+            return None
+        return next((node for node in self.focused.ancestors if isinstance(node, FormRow)), None)
+
+    def action_next(self) -> None:
+        """To the next field; from the last one the form is sent. In the tag field Enter asks for the tag."""
+        self._step(1)
+
+    def action_previous(self) -> None:
+        """To the field before."""
+        self._step(-1)
+
+    def _step(self, step: int) -> None:
+        row = self._row_with_focus()
+        if row is None:
+            if isinstance(self.focused, Input):
+                self.focused.post_message(Input.Submitted(self.focused, self.focused.value))
+            return
+        row.complete()
+        rows = list(self.query(FormRow))
+        place = rows.index(row) + step
+        if place >= len(rows):
+            self.action_send()
+        elif place >= 0:
+            rows[place].query_one(Input).focus()
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """F3 is no key of a form in which nothing is chosen."""
+        if action == "choice":
+            return any(row.field.choices for row in self.query(FormRow))
+        return super().check_action(action, parameters)
+
+    def action_choice(self, step: int) -> None:
+        """Step through the choices of the field with the cursor."""
+        row = self._row_with_focus()
+        if row is not None and row.field.choices:
+            row.step_choice(step)
+        else:
+            self.say("This field is typed; F3 steps where there is a choice.")
+
+    def action_send(self) -> None:
+        """Take the form, or go to the first field that stands in the way."""
+        for row in self.query(FormRow):
+            row.complete()
+        texts = self.current_texts()
+        questions = self.questions(texts)
+        if questions and questions != self.asked:
+            self.asked = questions
+            self.say(f"{questions[0]} F10 again takes it as it stands.", bad=True)
+            return
+        try:
+            self.send(texts)
+        except ProblemsError as error:
+            self._point_at(error)
+        except FieldlogError as error:
+            self.say_error(error)
+
+    def _point_at(self, error: ProblemsError) -> None:
+        rows = {row.field.label: row for row in self.query(FormRow)}
+        for problem in error.problems:
+            if problem.place in rows:
+                rows[problem.place].show_problem(f"{problem.wrong} {problem.todo}".strip())
+        first = next((rows[p.place] for p in error.problems if p.place in rows), None)
+        if first is not None:
+            first.query_one(Input).focus()
+        count = len(error.problems)
+        sentence = (
+            f"Not saved: {count} field{'s need' if count > 1 else ' needs'} a look."
+            f" {error.problems[0].place}: {error.problems[0].wrong}"
+        )
+        self.call_after_refresh(self.say, sentence, bad=True)  # the field that gets the cursor speaks first

@@ -1,0 +1,125 @@
+"""What every screen has: a title line, the tag field, the keys that work here, and a way back."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+from textual.widgets import Footer, Label
+
+from fieldlog.errors import FieldlogError
+from fieldlog.operations.finding import find_tag
+from fieldlog.operations.shop import Shop
+from fieldlog.tui.widgets.tag_bar import TagBar
+
+if TYPE_CHECKING:
+    from fieldlog.tui.app import FieldlogApp
+
+
+class Page(Screen[None]):
+    """A screen of fieldlog. Subclasses give `body()`, `heading()` and their own keys."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f1", "app.keys", "Keys", id="page.keys"),
+        Binding("f2", "tag", "Tag field", show=False, id="page.tag"),
+        Binding("escape", "back", "Back", show=False, id="page.back"),
+    ]
+    first_focus = ""
+
+    @property
+    def fieldlog(self) -> FieldlogApp:
+        """The app, which knows the shop, the person at the keys and the clock."""
+        return cast("FieldlogApp", self.app)
+
+    @property
+    def shop(self) -> Shop:
+        """The open store."""
+        return self.fieldlog.shop
+
+    def now(self) -> datetime:
+        """The moment, from the app's clock."""
+        return self.fieldlog.clock()
+
+    def today(self) -> date:
+        """The day at the keys."""
+        return self.now().date()
+
+    def compose(self) -> ComposeResult:
+        """Title, body, message line, tag field, keys."""
+        yield Label(self.heading(), id="heading", markup=False)
+        yield from self.body()
+        yield Label("", id="message", markup=False)
+        yield TagBar()
+        yield Footer(show_command_palette=False)
+
+    def body(self) -> ComposeResult:
+        """The screen's own widgets."""
+        yield from ()
+
+    def heading(self) -> str:
+        """The title line."""
+        return "fieldlog"
+
+    def on_mount(self) -> None:
+        """Put the cursor where the work begins."""
+        if self.first_focus:
+            self.query_one(self.first_focus).focus()
+
+    def say(self, sentence: str, *, bad: bool = False) -> None:
+        """One sentence above the tag field."""
+        line = self.query_one("#message", Label)
+        if line.content != sentence:  # a new text lays the whole screen out anew
+            line.update(sentence)
+        line.set_class(bad, "bad")
+
+    def say_error(self, error: FieldlogError) -> None:
+        """An error in its own words."""
+        self.say(str(error), bad=True)
+
+    def set_heading(self, text: str) -> None:
+        """Change the title line."""
+        self.query_one("#heading", Label).update(text, layout=False)
+
+    def action_tag(self) -> None:
+        """Go to the tag field."""
+        self.query_one(TagBar).focus_field()
+
+    def action_back(self) -> None:
+        """Leave the tag field, or the screen."""
+        bar = self.query_one(TagBar)
+        if self.focused is not None and bar in self.focused.ancestors:
+            bar.clear()
+            self.say("")
+            self._refocus()
+            return
+        self.leave()
+
+    def _refocus(self) -> None:
+        if self.first_focus:
+            self.query_one(self.first_focus).focus()
+        else:
+            self.set_focus(None)
+
+    def leave(self) -> None:
+        """Go back to the screen below; the lowest one stays."""
+        if len(self.app.screen_stack) > 2:
+            self.app.pop_screen()
+
+    def on_tag_bar_asked(self, event: TagBar.Asked) -> None:
+        """Open the hoist, or say why there is none and offer near tags."""
+        event.stop()
+        bar = self.query_one(TagBar)
+        if self.fieldlog.nobody_yet:
+            self.say("Nobody is at the keys yet: fill in this form first.", bad=True)
+            return
+        found = find_tag(event.text, self.shop.logbooks.hoist_names())
+        if found.id:
+            bar.clear()
+            self._refocus()
+            self.fieldlog.open_hoist(found.id)
+        else:
+            self.say(found.sentence, bad=True)
+            bar.show(found)

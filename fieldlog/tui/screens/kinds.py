@@ -1,0 +1,96 @@
+"""Which inspection? One that was left open first, then the kinds, the due one on top."""
+
+from textual.app import ComposeResult
+
+from fieldlog.domain.checklist import items_for
+from fieldlog.domain.records import Draft, InspectionKind
+from fieldlog.domain.verdict import summarise
+from fieldlog.operations.drafting import INSPECTION, begin_inspection, kept_drafts
+from fieldlog.operations.shop import open_hoist
+from fieldlog.tui.page import Page
+from fieldlog.tui.widgets.line_table import Column, LineTable, Row
+from fieldlog.tui.work import InspectionWork
+
+DRAFT = "draft-"
+
+
+class KindsPage(Page):
+    """Choose the kind of inspection with the arrow keys and Enter."""
+
+    first_focus = "#kinds"
+
+    def __init__(self, hoist_id: str) -> None:
+        super().__init__()
+        self.hoist_id = hoist_id
+        self.drafts: dict[str, Draft] = {}
+
+    def body(self) -> ComposeResult:
+        """The kinds."""
+        columns = (
+            Column(title="Inspection", width=20),
+            Column(title="Items", width=6),
+            Column(title="Due or left open"),
+        )
+        yield LineTable(columns, id="kinds")
+
+    def heading(self) -> str:
+        """The tag."""
+        return f"{self.hoist_id}   which inspection?   Enter begins it"
+
+    def on_mount(self) -> None:
+        """Drafts, then kinds by urgency."""
+        super().on_mount()
+        self.query_one(LineTable).set_rows(self._draft_rows() + self._kind_rows())
+
+    def _draft_rows(self) -> list[Row]:
+        drafts = [d for d in kept_drafts(self.shop, about=self.hoist_id) if d.kind == INSPECTION]
+        self.drafts = {f"{DRAFT}{draft.uid}": draft for draft in drafts}
+        return [
+            Row(
+                key=key,
+                cells=(
+                    str(draft.fields.get("occasion", "")),
+                    "",
+                    f"left open by {draft.by} on {draft.begun.date().isoformat()}: take it up",
+                ),
+                tone="caution",
+            )
+            for key, draft in self.drafts.items()
+        ]
+
+    def _kind_rows(self) -> list[Row]:
+        opened = open_hoist(self.shop, self.hoist_id)
+        due = {d.inspection: d.due_on for d in summarise(opened.history, opened.rulebook).dues}
+        kinds = sorted(InspectionKind, key=lambda kind: due.get(kind, self.today().max))
+        return [
+            Row(
+                key=kind.name,
+                cells=(
+                    kind.value,
+                    str(len(items_for(opened.hoist, kind, opened.rulebook))),
+                    f"due {due[kind].isoformat()}" if kind in due else "",
+                ),
+            )
+            for kind in kinds
+        ]
+
+    def on_line_table_chosen(self, event: LineTable.Chosen) -> None:
+        """Begin it, or take up what was left open."""
+        if event.key in self.drafts:
+            draft = self.drafts[event.key]
+            work = InspectionWork.taken_up(self.shop, draft, by=self.fieldlog.by, clock=self.fieldlog.clock)
+        else:
+            opened = open_hoist(self.shop, self.hoist_id)
+            draft, content = begin_inspection(
+                self.shop,
+                opened,
+                InspectionKind[event.key],
+                by=self.fieldlog.by,
+                now=self.now(),
+                today=self.today(),
+            )
+            work = InspectionWork(
+                self.shop, draft, by=self.fieldlog.by, clock=self.fieldlog.clock, content=content
+            )
+        self.app.pop_screen()
+        self.fieldlog.open_inspection(work)

@@ -1,0 +1,111 @@
+"""Before sealing: what stands in the way, or what will be written and what follows from it."""
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+
+from fieldlog.errors import ConflictError, FieldlogError
+from fieldlog.operations.hoist_page import says
+from fieldlog.operations.inspecting import Preview
+from fieldlog.tui.marks import A_PERSON_DECIDES, FITNESS_MARKS, FITNESS_TONES
+from fieldlog.tui.page import Page
+from fieldlog.tui.widgets.line_table import Column, LineTable, Row, wrap_rows
+from fieldlog.tui.work import InspectionWork
+
+LABEL = 14
+
+
+class SealPage(Page):
+    """F10 seals under the name of who is at the keys; nothing can be changed after that."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("f10", "seal", "Seal", id="seal.seal")]
+    first_focus = "#seal"
+
+    def __init__(self, work: InspectionWork) -> None:
+        super().__init__()
+        self.work = work
+        self.preview: Preview = work.preview()
+        self.conflict = False
+
+    def body(self) -> ComposeResult:
+        """What is open, or what follows."""
+        yield LineTable((Column(title="", width=LABEL), Column(title="")), id="seal", title=False)
+
+    def heading(self) -> str:
+        """The hoist and who seals."""
+        return f"{self.work.opened.hoist.id}   seal the {self.work.content.occasion} inspection"
+
+    def on_mount(self) -> None:
+        """Show what will be sealed."""
+        super().on_mount()
+        self.show_preview()
+
+    def show_preview(self) -> None:
+        """Problems first; without any, the record and what follows."""
+        self.preview = self.work.preview()
+        rows = self._problem_rows() if self.preview.body is None else self._record_rows()
+        rows += self._others_rows()
+        made = [Row(key=str(place), cells=cells, tone=tone) for place, (cells, tone) in enumerate(rows)]
+        self.query_one(LineTable).set_rows(wrap_rows(made, self.app.size.width, LABEL))
+        if self.preview.body is None:
+            self.say(
+                f"{len(self.preview.problems)} to settle first. Enter goes there, Escape to the items.",
+                bad=True,
+            )
+        else:
+            self.say(f"F10 seals it under the name of {self.work.by}. {A_PERSON_DECIDES}")
+
+    def _problem_rows(self) -> list[tuple[tuple[str, str], str]]:
+        return [
+            (("to settle", f"{problem.place}: {problem.wrong} {problem.todo}".strip()), "caution")
+            for problem in self.preview.problems
+        ]
+
+    def _record_rows(self) -> list[tuple[tuple[str, str], str]]:
+        body, after, standing = self.preview.body, self.preview.after, self.preview.standing
+        if body is None or after is None or standing is None:
+            return []
+        tone = FITNESS_TONES[standing.fitness]
+        rows = [(("Afterwards", FITNESS_MARKS[standing.fitness]), tone)]
+        rows += [(("", reason), tone) for reason in standing.reasons]
+        rows += [
+            (("Next due", f"{due.due_on.isoformat()} {due.inspection} ({due.rule})"), "plain")
+            for due in after.dues
+        ]
+        rows.append((("Record", says(body)), "plain"))
+        rows += [(("Defect", f"{d.id} {d.grade}: {d.what}"), "bad") for d in body.defects]
+        rows += [(("Not seen", title), "caution") for title in self.preview.not_seen]
+        rows += [(("Sticker", f"refused: {why}"), "caution") for why in after.sticker_refusals]
+        return rows
+
+    def _others_rows(self) -> list[tuple[tuple[str, str], str]]:
+        return [
+            (("Meanwhile", f"{entry.by} sealed: {says(entry.body)} ({entry.at:%Y-%m-%d %H:%M})"), "caution")
+            for entry in self.work.others()
+        ]
+
+    def on_line_table_chosen(self, event: LineTable.Chosen) -> None:
+        """Enter on something to settle leads to its item."""
+        place = int(event.key) if event.key.isdecimal() else -1
+        if 0 <= place < len(self.preview.problems):
+            self.leave()
+            self.fieldlog.go_to_item(self.preview.problems[place].place)
+
+    def action_seal(self) -> None:
+        """Seal, unless something stands in the way or somebody else sealed meanwhile."""
+        if self.preview.body is None:
+            self.show_preview()
+            return
+        try:
+            if self.conflict:
+                self.work.follow_others()
+            self.work.seal()
+        except ConflictError as error:
+            self.conflict = True
+            self.show_preview()
+            self.say(f"{error} See 'Meanwhile' above; F10 seals after it.", bad=True)
+        except FieldlogError as error:
+            self.say_error(error)
+        else:
+            self.fieldlog.sealed(self.work)

@@ -1,0 +1,56 @@
+"""First start: whose store is this, and who is at the keys."""
+
+from collections.abc import Sequence
+
+from fieldlog.operations.entering import Field
+from fieldlog.operations.setting_up import set_up, setup_fields
+from fieldlog.tui.form import FormPage
+
+
+class SetupPage(FormPage):
+    """Asks the shop's name, tag prefix, rulebook and person; writes them as records."""
+
+    caution = "A new store. These go into its records; the rulebook can differ for each place later."
+
+    def heading(self) -> str:
+        """The title line."""
+        return "fieldlog: first start"
+
+    def fields(self) -> Sequence[Field]:
+        """Shop, prefix, rulebook, person."""
+        return setup_fields(self.fieldlog.login)
+
+    def send(self, texts: dict[str, str]) -> None:
+        """Write the records and go to the due list."""
+        set_up(self.shop, texts, login=self.fieldlog.login, now=self.now())
+        self.fieldlog.by = texts["person"].strip()
+        self.fieldlog.start_work()
+
+    def leave(self) -> None:
+        """There is nothing below this screen."""
+        self.say("Fill in the form and press F10, or leave with Ctrl-Q. Nothing is written yet.")
+
+
+class WhoPage(FormPage):
+    """Asks who is at the keys where the login name does not tell."""
+
+    def heading(self) -> str:
+        """The title line."""
+        return "fieldlog: who is at the keys?"
+
+    def fields(self) -> Sequence[Field]:
+        """The person's name; a new one is added to the shop's people."""
+        return tuple(field for field in setup_fields(self.fieldlog.login) if field.name in self._asked())
+
+    def _asked(self) -> tuple[str, ...]:
+        return ("person", "qualification")
+
+    def send(self, texts: dict[str, str]) -> None:
+        """Take a known person, or record a new one."""
+        values = self.taken(texts)
+        self.fieldlog.take_person(values["person"], values["qualification"] or "")
+        self.fieldlog.start_work()
+
+    def leave(self) -> None:
+        """There is nothing below this screen."""
+        self.say("Say who you are and press F10, or leave with Ctrl-Q.")

@@ -1,0 +1,102 @@
+"""An inspection in hand: the hoist as read, the draft, and what was typed; every change is kept at once."""
+
+from collections.abc import Callable
+from datetime import datetime
+
+from fieldlog.domain.records import AnswerKind, Draft, Entry
+from fieldlog.domain.rules import ChecklistItem
+from fieldlog.operations.assessing import Assessment, assess
+from fieldlog.operations.drafting import (
+    AnswerDraft,
+    DefectDraft,
+    InspectionDraft,
+    discard_draft,
+    read_inspection,
+    save_inspection,
+)
+from fieldlog.operations.inspecting import (
+    Preview,
+    implied_answer,
+    preview,
+    seal_after_others,
+    seal_inspection,
+    sealed_since,
+)
+from fieldlog.operations.shop import OpenHoist, Shop, open_hoist
+
+
+class InspectionWork:
+    """What the screens of one inspection share."""
+
+    def __init__(
+        self, shop: Shop, draft: Draft, *, by: str, clock: Callable[[], datetime], content: InspectionDraft
+    ) -> None:
+        self.shop = shop
+        self.draft = draft
+        self.by = by
+        self.clock = clock
+        self.content = content
+        self.opened: OpenHoist = open_hoist(shop, draft.about)
+
+    @classmethod
+    def taken_up(
+        cls, shop: Shop, draft: Draft, *, by: str, clock: Callable[[], datetime]
+    ) -> "InspectionWork":
+        """An inspection that was left open."""
+        return cls(shop, draft, by=by, clock=clock, content=read_inspection(draft))
+
+    def keep(self) -> None:
+        """Keep everything as it stands."""
+        self.draft = save_inspection(self.shop, self.draft, self.content, now=self.clock())
+
+    def assessment(self) -> Assessment:
+        """The inspection as it stands."""
+        return assess(self.shop, self.opened, self.content, today=self.clock().date())
+
+    def preview(self) -> Preview:
+        """What sealing would write, or what stands in the way."""
+        return preview(self.shop, self.opened, self.content, today=self.clock().date())
+
+    def answer(self, item: ChecklistItem, answer: AnswerKind) -> None:
+        """Give an answer; a note that is there stays."""
+        self.content.answers.setdefault(item.id, AnswerDraft()).answer = answer
+        if answer is not AnswerKind.DEFECT:
+            self.content.defects.pop(item.id, None)
+        self.keep()
+
+    def note(self, item: ChecklistItem, text: str) -> None:
+        """Put a note to an item."""
+        self.content.answers.setdefault(item.id, AnswerDraft()).note = text
+        self.keep()
+
+    def defect(self, item: ChecklistItem, defect: DefectDraft) -> None:
+        """Describe the defect of an item."""
+        self.content.defects[item.id] = defect
+        self.answer(item, AnswerKind.DEFECT)
+
+    def answer_of(self, item: ChecklistItem, assessment: Assessment) -> AnswerKind | None:
+        """The answer of an item: what its figures say, else what was pressed."""
+        implied = implied_answer(item, assessment)
+        if implied is not None:
+            return implied
+        held = self.content.answers.get(item.id)
+        return None if held is None else held.answer
+
+    def seal(self) -> Entry:
+        """Seal it under the name of who is at the keys."""
+        now = self.clock()
+        return seal_inspection(self.shop, self.draft, self.content, by=self.by, now=now, today=now.date())
+
+    def others(self) -> tuple[Entry, ...]:
+        """What others sealed since this was begun."""
+        return sealed_since(self.shop, self.draft)
+
+    def follow_others(self) -> None:
+        """Go on after what others sealed."""
+        self.draft = seal_after_others(self.shop, self.draft)
+        self.opened = open_hoist(self.shop, self.draft.about)
+        self.keep()
+
+    def throw_away(self) -> None:
+        """Throw the draft away."""
+        discard_draft(self.shop, self.draft)
