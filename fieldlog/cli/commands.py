@@ -1,0 +1,137 @@
+"""What each command does. Screens, printing and the demo are imported by the command that needs them."""
+
+from argparse import Namespace
+from pathlib import Path
+
+from fieldlog.cli.context import day_of, has_terminal, login, now, shop_of
+from fieldlog.cli.output import due_lines, hoist_lines, list_lines, print_json
+from fieldlog.domain.verdict import Summary
+from fieldlog.errors import InputError, NotFoundError, NotSavedError
+from fieldlog.operations.due import due_list
+from fieldlog.operations.finding import find_tag, find_words
+from fieldlog.operations.hoist_page import hoist_page
+from fieldlog.operations.shop import Shop, need_settings, people, person_of_login, summaries
+
+LABELS_IN_STORE = "label_templates"
+
+
+def app(chosen: Namespace) -> int:
+    """Open the application."""
+    if not has_terminal():
+        raise InputError("the application needs a terminal; commands without one: fieldlog --help")
+    import os
+
+    os.environ.setdefault("ESCDELAY", "500")
+    from fieldlog.tui.app import run
+
+    return run(shop_of(chosen), login=login(), clock=now, by=chosen.by or "")
+
+
+def due(chosen: Namespace) -> int:
+    """The due list."""
+    shop = shop_of(chosen)
+    need_settings(shop)
+    day = day_of(chosen)
+    rows = due_list(shop, day, site=chosen.site)
+    if chosen.json:
+        print_json({"day": day, "hoists": rows})
+    else:
+        print("\n".join(due_lines(rows, day)))
+    return 0
+
+
+def _one_tag(shop: Shop, text: str) -> str:
+    found = find_tag(text, shop.logbooks.hoist_names())
+    if found.id:
+        return found.id
+    near = f" Near: {', '.join(found.near)}" if found.near else ""
+    raise NotFoundError(f"{found.sentence}.{near}")
+
+
+def hoist_show(chosen: Namespace) -> int:
+    """One hoist."""
+    shop = shop_of(chosen)
+    need_settings(shop)
+    page = hoist_page(shop, _one_tag(shop, chosen.tag), day_of(chosen))
+    if chosen.json:
+        print_json(page)
+    else:
+        print("\n".join(hoist_lines(page)))
+    return 0
+
+
+def hoist_list(chosen: Namespace) -> int:
+    """All hoists, or those with these words."""
+    shop = shop_of(chosen)
+    need_settings(shop)
+    known = summaries(shop)
+    found: list[Summary] = [known[name] for name in find_words(" ".join(chosen.words), known)]
+    if chosen.json:
+        print_json(found)
+    else:
+        print("\n".join(list_lines(found)))
+    return 0
+
+
+def sheets(chosen: Namespace) -> int:
+    """The label sheets and rolls."""
+    from fieldlog.printing.templates import load_template, template_names
+
+    own = shop_of(chosen).root / LABELS_IN_STORE
+    for name in template_names(own):
+        print(f"{name:<20} {load_template(name, own).title}")
+    return 0
+
+
+def _who(shop: Shop, chosen: Namespace) -> str:
+    if getattr(chosen, "by", None):
+        if chosen.by not in people(shop):
+            raise NotFoundError(f"{chosen.by} is not among the shop's people: {', '.join(people(shop))}")
+        return str(chosen.by)
+    person = person_of_login(shop, login())
+    if person is None:
+        raise InputError("who is at the keys? Say it with --as NAME")
+    return person.name
+
+
+def label(chosen: Namespace) -> int:
+    """Print labels of one kind for the hoists named."""
+    from fieldlog.operations.paper import content, note_printed
+    from fieldlog.printing.labels import render
+    from fieldlog.printing.printers import send
+    from fieldlog.printing.templates import load_template, template_names
+
+    shop = shop_of(chosen)
+    need_settings(shop)
+    who = _who(shop, chosen)
+    own = shop.root / LABELS_IN_STORE
+    template = load_template(chosen.template or template_names(own)[0], own)
+    today = now().date()
+    labels = [content(shop, _one_tag(shop, tag), chosen.kind, today=today) for tag in chosen.tags]
+    printed = render(
+        labels, template, start=chosen.start, title=f"{chosen.kind} {' '.join(chosen.tags)}", author=who
+    )
+    path = Path(chosen.out or f"{chosen.kind}.pdf").expanduser()
+    try:
+        path.write_bytes(printed.pdf)
+    except OSError as error:
+        raise NotSavedError(f"{path} can not be written: {error.strerror}") from error
+    print(f"{path}: {len(labels)} label{'s' if len(labels) > 1 else ''}, {printed.pages} page(s)")
+    if chosen.queue:
+        print(send(path, chosen.queue, path.stem))
+    for notice in printed.cut:
+        print(notice)
+    for printed_label in labels:
+        note_printed(shop, printed_label, template.name, by=who, now=now(), today=today)
+    return 0
+
+
+def demo(chosen: Namespace) -> int:
+    """The invented works: opened on a throwaway copy, walked through, or only written."""
+    from fieldlog.cli.invented import make_works, open_works, walk_works
+
+    if chosen.walk:
+        return walk_works(Path(chosen.walk), now())
+    if chosen.make:
+        return make_works(Path(chosen.make), now())
+    return open_works(now)
