@@ -113,7 +113,7 @@ def _read_back(line: bytes, body: Body, data: Any) -> Entry:
         back = decode(line, 1)
     except LineError as fault:
         raise InputError(f"this {body.kind} can not be sealed: {fault.wrong}") from None
-    if type(back.body) is not type(body) or _dump(msgspec.to_builtins(back.body)) != _dump(data):
+    if msgspec.json.encode(back.body) != msgspec.json.encode(data):
         raise InputError(f"this {body.kind} can not be sealed: it would not read back as it was given")
     return back
 

@@ -12,8 +12,8 @@ from fieldlog.store.codec import UID, from_plain, plain
 from fieldlog.store.files import FileCalls, is_shared, make_folder, refusal, replace_file
 
 _FILE = re.compile(rf"({UID.pattern})\.json")
-_TODO_ASIDE = "What was typed can still be read in that file."
-_TODO_LEFT = "Ask whoever looks after the store for the right to read it."
+_REMEDY_ASIDE = "What was typed can still be read in that file."
+_REMEDY_LEFT = "Ask whoever looks after the store for the right to read it."
 
 
 class Drafts:
@@ -67,7 +67,7 @@ class Drafts:
                 continue  # sealed or discarded by another session since the folder was listed
             except OSError as fault:
                 wrong = f"this draft can not be read ({fault.strerror})."
-                problems.append(Problem(place=f"drafts/{path.name}", wrong=wrong, todo=_TODO_LEFT))
+                problems.append(Problem(place=f"drafts/{path.name}", wrong=wrong, todo=_REMEDY_LEFT))
             except StoreError as fault:
                 problems.append(_set_aside(path, str(fault)))
         return sorted(drafts, key=lambda draft: draft.saved, reverse=True), problems
@@ -120,5 +120,7 @@ def _set_aside(path: Path, wrong: str) -> Problem:
     place = f"drafts/{aside.name}"
     with suppress(OSError):
         path.rename(aside)
-        return Problem(place=place, wrong=f"this draft does not read: {wrong}.", todo=_TODO_ASIDE)
-    return Problem(place=f"drafts/{path.name}", wrong=f"this draft does not read: {wrong}.", todo=_TODO_ASIDE)
+        return Problem(place=place, wrong=f"this draft does not read: {wrong}.", todo=_REMEDY_ASIDE)
+    return Problem(
+        place=f"drafts/{path.name}", wrong=f"this draft does not read: {wrong}.", todo=_REMEDY_ASIDE
+    )

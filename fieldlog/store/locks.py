@@ -23,6 +23,7 @@ from fieldlog.store.files import FileCalls, open_or_make, refusal
 
 WAIT_SECONDS = 5.0
 POLL_SECONDS = 0.01
+NAME_BYTES = 256
 _NO_LOCKS = {errno.ENOLCK, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EINVAL}
 _DISTURBING = frozenset(
     {
@@ -160,17 +161,18 @@ def _session() -> dict[str, str | int]:
 def _sign(fd: int) -> None:
     """Write the holder's name into the lock file; a full disk must not keep a record from being sealed."""
     with suppress(OSError):
-        os.ftruncate(fd, 0)
-        # cutting the file stamps it with the host's time, so no clock is read here
+        # the file is stamped with the host's time, so no clock is read here
+        os.utime(fd)
         since = datetime.fromtimestamp(int(os.fstat(fd).st_mtime), UTC).isoformat()
-        text = json.dumps({**_session(), "pid": os.getpid(), "since": since})
-        os.pwrite(fd, text.encode() + b"\n", 0)
+        text = json.dumps({**_session(), "pid": os.getpid(), "since": since}).encode()
+        os.pwrite(fd, text.ljust(NAME_BYTES), 0)
 
 
 def _leave(fd: int) -> None:
     """Wipe the name, then let go: the other way round it could be the next holder's that is wiped."""
     with suppress(OSError):
-        os.ftruncate(fd, 0)
+        # the length stays, because to cut and to grow a file each time costs the disk more than the record
+        os.pwrite(fd, b" " * NAME_BYTES, 0)
     with suppress(OSError):
         # closing alone would not let go while a child process still has the descriptor
         fcntl.flock(fd, fcntl.LOCK_UN)

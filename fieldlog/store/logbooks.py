@@ -23,7 +23,7 @@ HOIST_NAME = re.compile(r"[A-Z]{2,4}-[0-9]{4,6}-[0-9A-Z]")
 SHOP_NAMES = ("settings", "people", "instruments", "sites")
 SUFFIX = ".jsonl"
 KEPT_LOGBOOKS = 8
-_TODO = "Nothing is added to this logbook until it is put right: compare it with a backup."
+_REMEDY = "Nothing is added to this logbook until it is put right: compare it with a backup."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +69,7 @@ def check_chain(name: str, data: bytes) -> Logbook:
             if entry.prev != head:
                 raise LineError(number, _broken_link(number))
         except LineError as fault:
-            problem = Problem(place=f"{place_of(name)} line {number}", wrong=fault.wrong, todo=_TODO)
+            problem = Problem(place=f"{place_of(name)} line {number}", wrong=fault.wrong, todo=_REMEDY)
             break
         entries.append(entry)
         head, end = entry.line, end + len(line)
@@ -110,6 +110,7 @@ class Logbooks:
         # a save then costs the same whatever the history.
         self._kept: dict[str, tuple[_Stamp, Logbook]] = {}
         self._kept_lock = threading.Lock()
+        self._made: set[str] = set()
 
     def stat_all(self) -> dict[str, tuple[int, int]]:
         """Size [bytes] and mtime [ns] of every hoist's logbook by ID. An empty file is no logbook yet."""
@@ -146,7 +147,7 @@ class Logbooks:
             return Logbook(name=name)
         except OSError as fault:
             wrong = f"it can not be read ({fault.strerror})."
-            return Logbook(name=name, problem=Problem(place=place, wrong=wrong, todo=_TODO))
+            return Logbook(name=name, problem=Problem(place=place, wrong=wrong, todo=_REMEDY))
         book = replace(check_chain(name, data), size=held.st_size, mtime_ns=held.st_mtime_ns)
         self._keep(book, held)
         return book
@@ -175,11 +176,13 @@ class Logbooks:
             return self._seal(book, line, entry, shared=shared)
 
     def _make_folders(self, name: str, place: str, *, shared: bool) -> None:
+        names = {place.partition("/")[0], "locks"} - self._made
         try:
-            for folder in ((self.root / place).parent, self.root / "locks"):
-                make_folder(self.files, folder, shared=shared)
+            for folder in names:
+                make_folder(self.files, self.root / folder, shared=shared)
         except OSError as fault:
             raise refusal(fault, name) from fault
+        self._made |= names
 
     def _keep(self, book: Logbook, held: os.stat_result) -> None:
         with self._kept_lock:

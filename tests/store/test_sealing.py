@@ -181,7 +181,7 @@ def test_a_signal_in_the_middle_of_a_save_waits_until_the_record_is_sealed(
     finally:
         signal.signal(number, before)
     assert len(logbooks.read(HOIST).entries) == 1
-    assert (tmp_path / "locks" / f"{HOIST}.lock").read_bytes() == b""
+    assert (tmp_path / "locks" / f"{HOIST}.lock").read_bytes().strip() == b""
     assert seal(Logbooks(tmp_path, wait_seconds=0.1), 2).number == 2
 
 
