@@ -11,7 +11,7 @@ import pwd
 import signal
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 from functools import cache
@@ -40,19 +40,46 @@ _DISTURBING = frozenset(
 )
 
 
+_Handler = Callable[[int, FrameType | None], object]
+
+
 class _WaitOverError(Exception):
     """Raised out of the waiting flock by the alarm."""
 
 
 @contextmanager
 def signals_blocked() -> Iterator[None]:
-    """Keep signals waiting until the block is left; they are delivered then."""
+    """Keep signals waiting until the block is left; they are delivered then.
+
+    The mask holds for this thread alone. Another thread may still take a signal, whose Python handler
+    then runs in the main thread: there the handlers only take note until the block is left.
+    """
     before = signal.pthread_sigmask(signal.SIG_BLOCK, ())
+    noted: list[int] = []
+    handlers: dict[signal.Signals, _Handler] = {}
     try:
         signal.pthread_sigmask(signal.SIG_BLOCK, _DISTURBING)
+        handlers = _take_note(noted)
         yield
     finally:
+        for number, handler in handlers.items():
+            signal.signal(number, handler)
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
+        for received in dict.fromkeys(noted):
+            signal.raise_signal(received)
+
+
+def _take_note(noted: list[int]) -> dict[signal.Signals, _Handler]:
+    """Put a handler that only takes note in the place of each one written in Python; gives those back."""
+    if threading.current_thread() is not threading.main_thread():
+        return {}
+    handlers: dict[signal.Signals, _Handler] = {}
+    for number in _DISTURBING:
+        handler = signal.getsignal(number)
+        if callable(handler):
+            handlers[number] = handler
+            signal.signal(number, lambda received, _frame: noted.append(received))
+    return handlers
 
 
 @contextmanager
