@@ -1,56 +1,62 @@
-"""Geometry and wear of round-steel load chain: gauge length over n links, growth, verdict of a reading.
+"""Wear of round-steel load chain: the verdict on a gauge length over n links.
 
-What is measured on one link (wire diameter, single pitch) stands in `wire`, and is given out here too.
+Geometry, reference and allowed growth stand in `gauge_length`, what is measured on one link (wire diameter,
+single pitch) in `wire`; both are given out here too.
 """
 
 from dataclasses import dataclass
 from decimal import Decimal
 
 from fieldlog.domain import wire
-from fieldlog.domain.criteria import Certainty, Finding, Limit, Source, Verdict, cite, guard_band, judge
+from fieldlog.domain.criteria import Finding, Limit, Source, Verdict, cite, guard_band, judge
+from fieldlog.domain.doubt import guard_step, instrument_error
+from fieldlog.domain.gauge_length import (
+    BOOK_SOURCE,
+    Allowance,
+    Reference,
+    Unused,
+    allowance_for,
+    elongation_rule,
+    inside_length,
+    nominal_length,
+    outside_length,
+    reference_for,
+)
 from fieldlog.domain.records import Basis, BookValue, ChainReading, ChainSize, Drive
-from fieldlog.domain.rules import ElongationRule, InstrumentType, Rulebook
+from fieldlog.domain.rules import InstrumentType, Rulebook
 from fieldlog.errors import InputError
 from fieldlog.units import format_mm
+
+__all__ = [
+    "BOOK_SOURCE",
+    "DIAMETER",
+    "ELONGATION",
+    "PITCH",
+    "Allowance",
+    "ChainVerdict",
+    "Reference",
+    "Unused",
+    "allowance_for",
+    "elongation_rule",
+    "inside_length",
+    "instrument_error",
+    "judge_diameter",
+    "judge_reading",
+    "mean_diameter",
+    "nominal_length",
+    "outside_length",
+    "reference_for",
+    "single_pitch_limit",
+    "source_line",
+]
 
 ELONGATION = "load chain elongation"
 
 DIAMETER = wire.DIAMETER
+PITCH = wire.PITCH
 judge_diameter = wire.judge_diameter
 mean_diameter = wire.mean_diameter
 single_pitch_limit = wire.single_pitch_limit
-
-BOOK_SOURCE = "the hoist maker's book, as entered"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reference:
-    """The length that growth is counted from, over `links` in `basis`, and where it comes from."""
-
-    length_mm: Decimal
-    links: int
-    basis: Basis
-    origin: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Unused:
-    """A measured length of unused links of the same chain (at fitting, or kept beyond the stop)."""
-
-    links: int
-    basis: Basis
-    length_mm: Decimal
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Allowance:
-    """How far the chain may grow over the gauge length, by which rule, from which source."""
-
-    growth_mm: Decimal
-    rule: str
-    criterion: str
-    source: str
-    certainty: Certainty
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,112 +75,6 @@ class ChainVerdict:
     used_pct: Decimal | None
     guard_mm: Decimal
     finding: Finding
-
-
-def inside_length(size: ChainSize, links: int) -> Decimal:
-    """Inside length over n links of a taut chain: n pn [mm].
-
-    Each link's inner end bears on its neighbour's, so contact points are one inside length apart.
-    Example: 5 x 15 over 11 links is 165 mm.
-    """
-    return links * size.pn_mm
-
-
-def outside_length(size: ChainSize, links: int) -> Decimal:
-    """Outside length over n links: n pn + 2 dn [mm]. Example: 5 x 15 over 11 links is 175 mm."""
-    return inside_length(size, links) + 2 * size.dn_mm
-
-
-def nominal_length(size: ChainSize, links: int, basis: Basis) -> Decimal:
-    """The computed length over n links in the given basis; a gauge is set to the inside length."""
-    return outside_length(size, links) if basis is Basis.OUTSIDE else inside_length(size, links)
-
-
-def _in_basis(length: Decimal, own: Basis, wanted: Basis, size: ChainSize) -> Decimal:
-    """Growth is the same inside and outside, so an unworn length changes basis by 2 dn."""
-    steps = {Basis.INSIDE: 0, Basis.GAUGE: 0, Basis.OUTSIDE: 2}
-    return length + (steps[wanted] - steps[own]) * size.dn_mm
-
-
-def reference_for(
-    size: ChainSize, links: int, basis: Basis, book: BookValue | None = None, unused: Unused | None = None
-) -> Reference:
-    """The reference length: the maker's book, else a measured unused length, else n pn.
-
-    A book or unused length over another number of links can not serve and is passed over.
-    """
-    if book is not None and book.length_mm is not None and book.links == links:
-        length = _in_basis(book.length_mm, book.basis, basis, size)
-        return Reference(length_mm=length, links=links, basis=basis, origin=f"maker's book ({book.document})")
-    if unused is not None and unused.links == links:
-        length = _in_basis(unused.length_mm, unused.basis, basis, size)
-        return Reference(length_mm=length, links=links, basis=basis, origin="measured on unused links")
-    return Reference(
-        length_mm=nominal_length(size, links, basis),
-        links=links,
-        basis=basis,
-        origin=f"computed from {format_mm(size.dn_mm)} x {format_mm(size.pn_mm)}",
-    )
-
-
-def elongation_rule(rulebook: Rulebook, drive: Drive) -> ElongationRule:
-    """The rule that holds for this drive; the loader guarantees one for each."""
-    for rule in rulebook.elongation:
-        if drive in rule.drives:
-            return rule
-    raise InputError(f"rulebook {rulebook.name} has no elongation rule for {drive} hoists")
-
-
-def _by_rule(size: ChainSize, links: int, rule: ElongationRule) -> Allowance:
-    return Allowance(
-        growth_mm=rule.percent / 100 * inside_length(size, links),
-        rule=f"{format_mm(rule.percent)} % of {links} x {format_mm(size.pn_mm)} mm",
-        criterion=rule.id,
-        source=cite(rule.source),
-        certainty=rule.source.certainty,
-    )
-
-
-def allowance_for(
-    size: ChainSize,
-    reference: Reference,
-    rule: ElongationRule,
-    book: BookValue | None = None,
-    *,
-    stricter_rule_governs: bool = False,
-) -> Allowance:
-    """The allowed growth: up to the book's discard length where there is one, else percent of n pn.
-
-    The percentage is taken of the inside length whether the reading is inside or outside: the same
-    growth is a smaller share of the outside length, and this is the stricter reading of the rule.
-    A book limit governs unless the shop has chosen that a stricter rule does.
-    """
-    by_rule = _by_rule(size, reference.links, rule)
-    if book is None or book.discard_mm is None or book.links != reference.links:
-        return by_rule
-    discard = _in_basis(book.discard_mm, book.basis, reference.basis, size)
-    by_book = Allowance(
-        growth_mm=discard - reference.length_mm,
-        rule=f"discard length {format_mm(discard)} mm over {reference.links} links",
-        criterion="book-discard-length",
-        source=f"{BOOK_SOURCE}: {book.document}",
-        certainty=Certainty.PUBLISHED,
-    )
-    if stricter_rule_governs and by_rule.growth_mm < by_book.growth_mm:
-        return by_rule
-    return by_book
-
-
-def instrument_error(instrument: InstrumentType | None, length_mm: Decimal, basis: Basis) -> Decimal:
-    """Maximum permissible error at this length; 0 where no instrument is named or a gauge is used."""
-    if instrument is None or basis is Basis.GAUGE:
-        return Decimal(0)
-    for step in instrument.steps:
-        if length_mm <= step.up_to_mm:
-            extra = instrument.inside_extra_mm if basis is Basis.INSIDE else Decimal(0)
-            return step.mpe_mm + extra
-    longest = format_mm(instrument.steps[-1].up_to_mm)
-    raise InputError(f"{instrument.title} measures up to {longest} mm, not {format_mm(length_mm)} mm")
 
 
 def _judged(
@@ -233,6 +133,7 @@ def judge_reading(
 
     growth >= allowed is discard; growth + w >= allowed is undecided; from the rulebook's watch share
     of the allowed growth on it is watch. A gauge has no figure, whatever else the reading holds.
+    A reading taken several times is the mean of its repeats, whose scatter adds to the doubt.
     Raises InputError for a size or length that is not greater than 0, fewer links than 1, or a length
     that the instrument does not reach.
     Example: 5 x 15, 11 links inside, 167.475 mm on a powered hoist is exactly 1.5 %: discard
@@ -242,11 +143,13 @@ def judge_reading(
     reference = reference_for(size, reading.links, reading.basis, book, unused)
     rule = elongation_rule(rulebook, drive)
     allowance = allowance_for(size, reference, rule, book, stricter_rule_governs=stricter_rule_governs)
-    growth, guard = None, Decimal(0)
+    growth, guard, mpe = None, Decimal(0), Decimal(0)
     if reading.basis is not Basis.GAUGE and reading.value_mm is not None:
         growth = reading.value_mm - reference.length_mm
-        guard = guard_band(instrument_error(instrument, reading.value_mm, reading.basis))
+        mpe = instrument_error(instrument, reading.value_mm, reading.basis)
+        guard = guard_band(mpe, reading.repeats)
     judged = _judged(reading, growth, guard, allowance, rulebook)
+    steps = _steps(reading, reference, allowance, growth, guard_step(mpe, guard, reading.repeats))
     return ChainVerdict(
         reading=reading,
         reference=reference,
@@ -256,7 +159,7 @@ def judge_reading(
         elongation_pct=_percent(growth, inside_length(size, reading.links)),
         used_pct=_percent(growth, allowance.growth_mm),
         guard_mm=guard,
-        finding=_elongation_finding(reading, judged, growth, allowance, rulebook),
+        finding=_elongation_finding(reading, judged, growth, allowance, rulebook, steps=steps),
     )
 
 
@@ -266,6 +169,8 @@ def _elongation_finding(
     growth: Decimal | None,
     allowance: Allowance,
     rulebook: Rulebook,
+    *,
+    steps: tuple[str, ...],
 ) -> Finding:
     verdict, why = judged
     return Finding(
@@ -281,7 +186,35 @@ def _elongation_finding(
         certainty=allowance.certainty,
         rulebook=rulebook.name,
         edition=rulebook.edition,
+        steps=steps,
     )
+
+
+def _steps(
+    reading: ChainReading, reference: Reference, allowance: Allowance, growth: Decimal | None, guard: str
+) -> tuple[str, ...]:
+    """The arithmetic with the numbers filled in, so that the record explains itself for ever."""
+    allowed = format_mm(allowance.growth_mm)
+    steps = [
+        f"reference over {reference.links} links {reference.basis}:"
+        f" {format_mm(reference.length_mm)} mm, {reference.origin}",
+        f"allowed growth: {allowance.rule} = {allowed} mm",
+    ]
+    if growth is not None and reading.value_mm is not None:
+        if reading.repeats:
+            steps.append(_mean_step(reading.repeats, reading.value_mm))
+        steps.append(
+            f"{format_mm(reading.value_mm)} - {format_mm(reference.length_mm)} = {format_mm(growth)} mm grown"
+        )
+        used = _percent(growth, allowance.growth_mm)
+        if used is not None and allowance.growth_mm > 0:
+            steps.append(f"{format_mm(growth)} / {allowed} = {used.quantize(Decimal('0.1'))} % used")
+    return tuple(step for step in (*steps, guard) if step)
+
+
+def _mean_step(repeats: tuple[Decimal, ...], mean: Decimal) -> str:
+    total = " + ".join(format_mm(value) for value in repeats)
+    return f"({total}) / {len(repeats)} = {mean.normalize():f} mm"
 
 
 def source_line(source: Source) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import date
 
-from fieldlog.domain.records import Entry, Hoist, StruckOut
+from fieldlog.domain.records import Entry, Hoist, SetIdle, StruckOut
 from fieldlog.errors import Problem
 
 
@@ -29,20 +29,21 @@ def strike_problems(entries: Sequence[Entry]) -> list[Problem]:
     ]
 
 
+def day_of_work(entry: Entry) -> date:
+    """The day on which a record's work was done; for records that know none the day of sealing."""
+    if isinstance(entry.body, Hoist):
+        return entry.body.registered_on
+    if isinstance(entry.body, SetIdle):
+        return entry.body.from_on
+    # Kinds of other logbooks know no day of work; the day of sealing stands for it.
+    day = getattr(entry.body, "done_on", None)
+    return day if isinstance(day, date) else entry.at.date()
+
+
 def by_day(entries: Sequence[Entry]) -> list[Entry]:
     """Records by the day of the work, those of one day as sealed; the first registration before all.
 
     A record sealed late, or put in the place of one struck out, must not hide what was found after it.
     """
     first = next((entry for entry in entries if isinstance(entry.body, Hoist)), None)
-
-    def day_of(entry: Entry) -> date:
-        if entry is first:
-            return date.min
-        if isinstance(entry.body, Hoist):
-            return entry.body.registered_on
-        # Kinds of other logbooks know no day of work; the day of sealing stands for it.
-        day = getattr(entry.body, "done_on", None)
-        return day if isinstance(day, date) else entry.at.date()
-
-    return sorted(entries, key=day_of)
+    return sorted(entries, key=lambda entry: date.min if entry is first else day_of_work(entry))

@@ -58,7 +58,8 @@ class Finding:
     """A verdict with all that is needed to defend it after the rules have changed.
 
     `value`, `limit` and `margin` are in `unit`; margin is what is left before the limit and is
-    negative past it. `source` is the citation in words, `certainty` how well it is known.
+    negative past it. `source` is the citation in words, `certainty` how well it is known. `steps` is the
+    arithmetic with the numbers filled in, a line a step.
     """
 
     criterion: str
@@ -73,6 +74,7 @@ class Finding:
     certainty: Certainty
     rulebook: str = ""
     edition: str = ""
+    steps: tuple[str, ...] = ()
 
 
 def cite(source: Source) -> str:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
-from fieldlog.domain.criteria import Finding, Limit, Source, Verdict, cite, judge
+from fieldlog.domain.criteria import SEVERITY, Finding, Limit, Source, Verdict, cite, judge
 from fieldlog.domain.records import HookReading
 from fieldlog.domain.rules import HookRule, Rulebook
 from fieldlog.errors import InputError
@@ -33,9 +33,19 @@ def _check_new(new_mm: Decimal) -> None:
         raise InputError(f"a hook's throat as new is greater than 0, not {format_mm(new_mm)} mm")
 
 
+def section_wear_percent(new_mm: Decimal, now_mm: Decimal) -> Decimal:
+    """Height of the section lost in the saddle, in percent of the unworn height.
+
+    Raises InputError for a height that is not greater than 0. Example: 20 worn to 18 mm is 10 %.
+    """
+    if min(new_mm, now_mm) <= 0:
+        raise InputError("the heights of a hook's section are greater than 0")
+    return (new_mm - now_mm) / new_mm * 100
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Weighed:
-    """What governs: its verdict and, where it is a figure, that figure beside its limit."""
+    """One thing looked at: its verdict and, where it is a figure, that figure beside its limit."""
 
     verdict: Verdict
     why: str
@@ -43,27 +53,34 @@ class _Weighed:
     value: Decimal | None = None
     limit: Decimal | None = None
     unit: str = ""
+    steps: tuple[str, ...] = ()
 
 
 def judge_hook(reading: HookReading, new_mm: Decimal | None, rule: HookRule, rulebook: Rulebook) -> Finding:
-    """The gravest of crack, twist and throat; undecided where the as-new throat is not known.
+    """The gravest of crack, twist, throat and section wear; undecided where the as-new throat is not known.
 
-    Value, limit and source are those of what governs: degrees for a twist, mm for the throat.
+    A throat as new that was typed with the reading goes before `new_mm`, the registered one. Value, limit
+    and source are those of what governs: degrees for a twist, mm for the throat, percent for the section.
+    The steps hold the arithmetic of all that was measured.
     """
-    found = _crack(reading, rule) or _twist(reading, rule) or _throat(reading, new_mm, rule)
+    new = new_mm if reading.new_mm is None else reading.new_mm
+    found = [_crack(reading, rule), _twist(reading, rule), _throat(reading, new, rule), _wear(reading, rule)]
+    seen = [one for one in found if one is not None]
+    governs = max(seen, key=lambda one: SEVERITY[one.verdict])
     return Finding(
         criterion=rule.id,
         component=f"{reading.which} {HOOK}",
-        verdict=found.verdict,
-        value=found.value,
-        limit=found.limit,
-        margin=None if found.value is None or found.limit is None else found.limit - found.value,
-        unit=found.unit,
-        why=found.why,
-        source=cite(found.source),
-        certainty=found.source.certainty,
+        verdict=governs.verdict,
+        value=governs.value,
+        limit=governs.limit,
+        margin=None if governs.value is None or governs.limit is None else governs.limit - governs.value,
+        unit=governs.unit,
+        why=governs.why,
+        source=cite(governs.source),
+        certainty=governs.source.certainty,
         rulebook=rulebook.name,
         edition=rulebook.edition,
+        steps=tuple(step for one in seen for step in one.steps),
     )
 
 
@@ -94,12 +111,50 @@ def _throat(reading: HookReading, new_mm: Decimal | None, rule: HookRule) -> _We
     now = reading.throat_mm
     if now is not None and now <= 0:
         raise InputError(f"a hook's throat is greater than 0, not {format_mm(now)} mm")
-    verdict = Verdict.UNDECIDED
+    verdict, steps = Verdict.UNDECIDED, list[str]()
+    if new_mm is not None and limit is not None:
+        steps.append(_limit_step(new_mm, limit, rule))
     if now is None:
         why = "throat not measured"
-    elif limit is None:
+    elif limit is None or new_mm is None:
         why = "the throat as new is not known: enter it from the book or the plate"
     else:
         verdict = judge(now, Limit(value=limit, unit="mm", inclusive=rule.inclusive), Decimal(0))
         why = f"throat {format_mm(now)} mm, limit {format_mm(limit)} mm"
-    return _Weighed(verdict=verdict, why=why, source=rule.source, value=now, limit=limit, unit="mm")
+        opened = opening_percent(new_mm, now).quantize(Decimal("0.1"))
+        steps.append(f"opened ({format_mm(now)} - {format_mm(new_mm)}) / {format_mm(new_mm)} = {opened} %")
+    return _Weighed(
+        verdict=verdict, why=why, source=rule.source, value=now, limit=limit, unit="mm", steps=tuple(steps)
+    )
+
+
+def _limit_step(new_mm: Decimal, limit: Decimal, rule: HookRule) -> str:
+    capped = "" if rule.cap_mm is None else f", at most {format_mm(rule.cap_mm)} mm"
+    return f"limit {format_mm(new_mm)} + {format_mm(rule.percent)} %{capped} = {format_mm(limit)} mm"
+
+
+def _wear(reading: HookReading, rule: HookRule) -> _Weighed | None:
+    """Section lost in the saddle; None where neither height was measured."""
+    new, now = reading.section_new_mm, reading.section_mm
+    if new is None and now is None:
+        return None
+    source = rule.wear_source or rule.source
+    if new is None or now is None:
+        why = "section wear: measure its height both unworn and where it is worn most"
+        return _Weighed(verdict=Verdict.UNDECIDED, why=why, source=source)
+    lost = section_wear_percent(new, now)
+    said = lost.quantize(Decimal("0.1"))
+    steps = (f"section ({format_mm(new)} - {format_mm(now)}) / {format_mm(new)} = {said} % lost",)
+    if rule.wear_percent is None:
+        why = f"{said} % of the section is lost; rule {rule.id} sets no limit: a competent person decides"
+        return _Weighed(verdict=Verdict.UNDECIDED, why=why, source=source, value=lost, unit="%", steps=steps)
+    limit = Limit(value=rule.wear_percent, unit="%", inclusive=rule.wear_inclusive)
+    return _Weighed(
+        verdict=judge(lost, limit, Decimal(0)),
+        why=f"{said} % of the section is lost, limit {format_mm(rule.wear_percent)} %",
+        source=source,
+        value=lost,
+        limit=rule.wear_percent,
+        unit="%",
+        steps=steps,
+    )

@@ -19,7 +19,7 @@ FIELDS = {
         *("colour", "print"),
     ),
     WITHDRAWN: (
-        *("signal", "message", "reason", "id", "site", "place", "by", "since", "lock", "remove"),
+        *("signal", "message", "heading", "reason", "id", "site", "place", "by", "since", "lock", "remove"),
         *("shop", "head", "print"),
     ),
     CHAIN: (

@@ -1,110 +1,60 @@
 """Folds the records of a hoist's logbook into its history, and names what is wrong in it.
 
-Folding knows no day: what depends on today (overdue, closed by a date) is asked of the result.
+Folding knows no day: what depends on today (overdue, closed by a date) is asked of the result. The history
+itself stands in `history`, and is given out here too.
 """
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
-from decimal import Decimal
 
-from fieldlog.domain.chain import DIAMETER, ELONGATION, Unused
+from fieldlog.domain.chain import DIAMETER, ELONGATION, PITCH
 from fieldlog.domain.corrections import by_day, strike_problems, struck_lines
 from fieldlog.domain.criteria import Finding, Verdict, governing
+from fieldlog.domain.functions import item_of
+from fieldlog.domain.gauge_length import Unused
+from fieldlog.domain.history import (
+    ChainLife,
+    DefectState,
+    History,
+    Seen,
+    Stop,
+    WearPoint,
+    open_defects,
+    undecided,
+)
 from fieldlog.domain.records import (
-    Answer,
     ChainFitted,
     ChainReading,
-    ChainSize,
-    Defect,
     DefectGrade,
     Entry,
+    ExpertConditions,
     Hoist,
+    HoursLogged,
     Inspection,
     LabelPrinted,
     LoadTest,
     Mending,
+    Notice,
+    Retired,
     ReturnToService,
+    SetIdle,
     Withdrawal,
 )
+from fieldlog.domain.running import hours_faults
 from fieldlog.errors import Problem
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DefectState:
-    """A defect and what became of it; `entry` is the number of the line that reported it."""
-
-    defect: Defect
-    seen_on: date
-    entry: int
-    mended_on: date | None = None
-    mended_by: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WearPoint:
-    """The worst growth of the chain found on a day, beside what was allowed [mm]."""
-
-    day: date
-    growth_mm: Decimal
-    allowed_mm: Decimal
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainLife:
-    """One chain from fitting to removal: its size, baseline and wear."""
-
-    number: int
-    size: ChainSize
-    fitted_on: date
-    baseline: Unused | None = None
-    wear: tuple[WearPoint, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stop:
-    """Use is stopped from a day on, until the hoist is returned to service."""
-
-    from_on: date
-    reason: str
-    entry: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seen:
-    """The latest answer to a checklist item and the day of it."""
-
-    answer: Answer
-    day: date
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class History:
-    """What a hoist's records add up to. `stops` are those that no return has lifted.
-
-    `entries` stand as they were sealed, `inspections` and `labels` by the day of the work.
-    """
-
-    hoist: Hoist | None
-    entries: tuple[Entry, ...] = ()
-    inspections: tuple[tuple[Entry, Inspection], ...] = ()
-    defects: tuple[DefectState, ...] = ()
-    chain: ChainLife | None = None
-    earlier_chains: tuple[ChainLife, ...] = ()
-    stops: tuple[Stop, ...] = ()
-    seen: Mapping[str, Seen] = field(default_factory=dict)
-    findings: Mapping[str, Finding] = field(default_factory=dict)
-    last_readings: tuple[ChainReading, ...] = ()
-    load_path_opened: bool = False
-    moved_on: date | None = None
-    labels: tuple[tuple[Entry, LabelPrinted], ...] = ()
-    struck: Mapping[str, str] = field(default_factory=dict)
-    problems: tuple[Problem, ...] = ()
-
-    @property
-    def head(self) -> str:
-        """The hash of the last line, or 64 zeros for an empty logbook."""
-        return self.entries[-1].line if self.entries else "0" * 64
+__all__ = [
+    "ChainLife",
+    "DefectState",
+    "History",
+    "Seen",
+    "Stop",
+    "WearPoint",
+    "fold",
+    "open_defects",
+    "undecided",
+]
 
 
 class _Folding:
@@ -124,12 +74,20 @@ class _Folding:
         self.load_path_opened = False
         self.moved_on: date | None = None
         self.labels: list[tuple[Entry, LabelPrinted]] = []
+        self.hours: list[HoursLogged] = []
+        self.idle: list[SetIdle] = []
+        self.conditions: list[ExpertConditions] = []
+        self.load_tests: list[tuple[Entry, LoadTest]] = []
+        self.notices: list[tuple[Entry, Notice]] = []
+        self.retired: tuple[Entry, Retired] | None = None
         self.problems: list[Problem] = []
 
 
 def _registration(state: _Folding, body: Hoist) -> None:
     before = state.hoist
-    state.hoist = body
+    # A later record tells a move or a correction; the hoist is known here since the first one.
+    state.hoist = body if before is None else replace(body, registered_on=before.registered_on)
+    state.retired = None
     if before is not None and (before.site, before.place) != (body.site, body.place):
         state.moved_on = body.registered_on
     if state.chain is None:
@@ -155,7 +113,8 @@ def _inspection(state: _Folding, entry: Entry, body: Inspection) -> None:
     for component, found in governing(body.findings).items():
         state.findings[component] = found
         state.discards.pop(component, None)
-        if found.verdict is Verdict.DISCARD:
+        # What failed in words is stopped by its defect, which can be mended; a figure is measured anew.
+        if found.verdict is Verdict.DISCARD and not item_of(found):
             reason = f"{component}: {found.why}"
             state.discards[component] = Stop(from_on=body.done_on, reason=reason, entry=entry.number)
     for defect in body.defects:
@@ -165,6 +124,9 @@ def _inspection(state: _Folding, entry: Entry, body: Inspection) -> None:
     state.stops.extend(_untold(state))
     if body.readings:
         state.last_readings = body.readings
+    if body.unused is not None and state.chain is not None:
+        unused = Unused(links=body.unused.links, basis=body.unused.basis, length_mm=body.unused.length_mm)
+        state.chain = replace(state.chain, unused=unused)
     _add_wear(state, body)
 
 
@@ -203,6 +165,14 @@ def _mend(state: _Folding, ids: Sequence[str], day: date, work: str, place: str)
                 # Mended before its day came, it never stops the hoist.
                 spared = [stop for stop in _stops_of(held) if day < stop.from_on]
                 state.stops = [stop for stop in state.stops if stop not in spared]
+            _forget_words(state, held.defect.item)
+
+
+def _forget_words(state: _Folding, item: str) -> None:
+    """What was found in words at an item holds no longer once all defects there are mended."""
+    still = any(held.mended_on is None and held.defect.item == item for held in state.defects.values())
+    if not still:
+        state.findings = {name: found for name, found in state.findings.items() if item_of(found) != item}
 
 
 def _mending(state: _Folding, entry: Entry, body: Mending) -> None:
@@ -220,7 +190,7 @@ def _chain_fitted(state: _Folding, entry: Entry, body: ChainFitted) -> None:
         number=len(state.earlier) + 1, size=body.chain, fitted_on=body.done_on, baseline=baseline
     )
     state.last_readings = ()
-    for component in (ELONGATION, DIAMETER):
+    for component in (ELONGATION, DIAMETER, PITCH):
         state.findings.pop(component, None)
         state.discards.pop(component, None)
     state.load_path_opened = True
@@ -229,6 +199,8 @@ def _chain_fitted(state: _Folding, entry: Entry, body: ChainFitted) -> None:
 
 def _load_test(state: _Folding, entry: Entry, body: LoadTest) -> None:
     """A test passed proves the load path; one not passed stops the hoist and asks for another."""
+    state.load_tests.append((entry, body))
+    state.findings.update(governing(body.findings))
     state.load_path_opened = not body.passed
     if not body.passed:
         stop = Stop(from_on=body.done_on, reason="the load test was not passed", entry=entry.number)
@@ -255,12 +227,36 @@ def _step(state: _Folding, entry: Entry) -> None:
             _load_test(state, entry, body)
         case LabelPrinted() as body:
             state.labels.append((entry, body))
+        case _:
+            _use(state, entry)
+
+
+def _use(state: _Folding, entry: Entry) -> None:
+    """How much the hoist runs, whether it may go on, and who was told of its defects."""
+    match entry.body:
+        case HoursLogged() as body:
+            state.hours.append(body)
+        case SetIdle() as body:
+            state.idle.append(body)
+        case ExpertConditions() as body:
+            state.conditions.append(body)
+        case Notice() as body:
+            state.notices.append((entry, body))
+        case Retired() as body:
+            state.retired = (entry, body)
 
 
 def _standing_stops(state: _Folding) -> tuple[Stop, ...]:
     """Stops that hold. No return lifts one whose defect is open still, or whose part is still discard."""
     defects = [stop for held in state.defects.values() if held.mended_on is None for stop in _stops_of(held)]
-    return tuple(dict.fromkeys((*state.stops, *defects, *_untold(state))))
+    return tuple(dict.fromkeys((*_retired_stop(state), *state.stops, *defects, *_untold(state))))
+
+
+def _retired_stop(state: _Folding) -> tuple[Stop, ...]:
+    if state.retired is None:
+        return ()
+    entry, body = state.retired
+    return (Stop(from_on=body.done_on, reason=f"retired: {body.why}", entry=entry.number),)
 
 
 def fold(entries: Sequence[Entry]) -> History:
@@ -270,6 +266,7 @@ def fold(entries: Sequence[Entry]) -> History:
     state.problems.extend(strike_problems(entries))
     for entry in by_day([entry for entry in entries if entry.line not in struck]):
         _step(state, entry)
+    state.problems.extend(Problem(place="hours", wrong=wrong) for wrong in hours_faults(state.hours))
     return History(
         hoist=state.hoist,
         entries=tuple(entries),
@@ -286,14 +283,10 @@ def fold(entries: Sequence[Entry]) -> History:
         labels=tuple(state.labels),
         struck=struck,
         problems=tuple(state.problems),
+        hours=tuple(state.hours),
+        idle=tuple(state.idle),
+        conditions=tuple(state.conditions),
+        load_tests=tuple(state.load_tests),
+        notices=tuple(state.notices),
+        retired=None if state.retired is None else state.retired[1],
     )
-
-
-def open_defects(history: History) -> tuple[DefectState, ...]:
-    """Defects that are not mended."""
-    return tuple(state for state in history.defects if state.mended_on is None)
-
-
-def undecided(history: History) -> tuple[Finding, ...]:
-    """The latest findings that are undecided."""
-    return tuple(f for f in history.findings.values() if f.verdict is Verdict.UNDECIDED)

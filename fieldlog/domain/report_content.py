@@ -51,10 +51,11 @@ class Column:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Table:
-    """Rows of words below headings, one text for each column."""
+    """Rows of words below headings, one text for each column; `dense` for what is looked up, not read."""
 
     columns: tuple[Column, ...]
     rows: tuple[tuple[Words, ...], ...]
+    dense: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,7 +120,7 @@ Block = Facts | Table | Text | Statement | WearPlot | Signatures
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Section:
-    """A heading with what stands below it. `level` 0 or 1; a section of level 1 belongs to the one above it."""
+    """A heading with what stands below it. One of level 1 belongs to the one of level 0 above it."""
 
     title: str
     blocks: tuple[Block, ...]

@@ -1,102 +1,80 @@
-"""When the next inspection is due, and why then. Days only; nothing here knows today."""
+"""When the next inspection is due, and why then. Days only; nothing here knows today.
 
-from dataclasses import dataclass
+A scheduled inspection is due by its date, by running hours or by a time out of use, whichever comes first.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from decimal import Decimal
+from enum import StrEnum
 
-from dateutil.relativedelta import relativedelta
-
-from fieldlog.domain.criteria import cite
-from fieldlog.domain.records import Hoist, InspectionKind
-from fieldlog.domain.rules import DateRule, Interval, Rulebook
+from fieldlog.domain.criteria import Certainty, Source, cite
+from fieldlog.domain.due_dates import (
+    COUNTS_FOR,
+    DAYS_OF_MONTHS,
+    LONG_INTERVAL_MONTHS,
+    MONTH_PLATE_GRACE_MONTHS,
+    SCHEDULED,
+    calendar_date,
+    days_date,
+    last_day_in_time,
+    month_end,
+    plate_date,
+)
+from fieldlog.domain.idle import idle_begins, idle_left
+from fieldlog.domain.records import Hoist, InspectionKind, SetIdle
+from fieldlog.domain.rules import DateRule, IdleRule, Interval, Rulebook
+from fieldlog.domain.running import Period, reached_on
 from fieldlog.errors import InputError
+from fieldlog.units import format_mm
 
-MONTH_PLATE_GRACE_MONTHS = 2
-LONG_INTERVAL_MONTHS = 24
-DAYS_OF_MONTHS = {1: 31, 3: 92, 6: 184, 12: 365}
+__all__ = [
+    "COUNTS_FOR",
+    "DAYS_OF_MONTHS",
+    "LONG_INTERVAL_MONTHS",
+    "MONTH_PLATE_GRACE_MONTHS",
+    "SCHEDULED",
+    "Due",
+    "DueBy",
+    "calendar_date",
+    "days_date",
+    "dues",
+    "idle_begins",
+    "idle_left",
+    "interval_for",
+    "interval_words",
+    "last_day_in_time",
+    "month_end",
+    "next_date",
+    "plate_date",
+]
 
-SCHEDULED = (InspectionKind.FREQUENT, InspectionKind.PERIODIC)
-COUNTS_FOR = {
-    InspectionKind.FREQUENT: (
-        InspectionKind.FREQUENT,
-        InspectionKind.PERIODIC,
-        InspectionKind.FIRST_USE,
-        InspectionKind.AFTER_MOVE,
-    ),
-    InspectionKind.PERIODIC: (InspectionKind.PERIODIC, InspectionKind.FIRST_USE, InspectionKind.AFTER_MOVE),
-    InspectionKind.FIRST_USE: (
-        InspectionKind.FIRST_USE,
-        InspectionKind.PERIODIC,
-        InspectionKind.AFTER_MOVE,
-    ),
-}
+
+class DueBy(StrEnum):
+    """What makes an inspection due on its day."""
+
+    DATE = "date"
+    HOURS = "running hours"
+    IDLE = "idle time"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Due:
-    """An inspection due on or before `due_on` (that day itself is in time), counted from `anchor`."""
+    """An inspection due on or before `due_on` (that day itself is in time), counted from `anchor`.
+
+    `rule` says how it is counted and `source` by which source, `certainty` how well that is known. `why`
+    holds what else there is to say: a note on the figure, the date rule, and what would come later.
+    """
 
     inspection: InspectionKind
     due_on: date
     anchor: date
     rule: str
     source: str
-
-
-def month_end(day: date) -> date:
-    """The last day of the month of `day`."""
-    return day + relativedelta(day=31)
-
-
-def calendar_date(anchor: date, months: int) -> date:
-    """`anchor` plus months, clamped to the month's end, always from the anchor itself.
-
-    Example: monthly from 2025-01-31 is 2025-02-28, then 2025-03-31, not 2025-03-28.
-    """
-    return anchor + relativedelta(months=months)
-
-
-def days_date(anchor: date, months: int) -> date:
-    """`anchor` plus the published number of days: 31, 92, 184 or 365.
-
-    Source: DOE-STD-1090-96, 8.2.1. Other numbers of months have none there and are refused.
-    """
-    days = DAYS_OF_MONTHS.get(months)
-    if days is None:
-        raise InputError(f"the day rule has no interval of {months} months: 1, 3, 6 or 12")
-    return anchor + timedelta(days=days)
-
-
-def plate_date(done: date, due: date | None, months: int, *, out_of_service: bool = False) -> date:
-    """The last day of the next due month by the month-plate rule.
-
-    The next period starts with the due month of this inspection, also when it was done late; done in
-    an earlier month it starts there, but for intervals over two years only if done more than two
-    months early. Out of service when due: it starts with the inspection.
-    Where it was done so late that the next due month has come too, whole intervals are added until the
-    due month lies after the one it was done in: the rule is silent there (common practice, no source).
-    Raises InputError for an interval under one month.
-    Source: BetrSichV 14(5), TRBS 1201 6.1(4).
-    Example: every 12 months, due 2025-06, done 2025-08-31: 2026-06-30; done 2025-05-10: 2026-05-31.
-    """
-    if months < 1:
-        raise InputError(f"an interval is at least one month, not {months}")
-    start = done
-    if due is not None and not out_of_service:
-        early_by = 0 if months <= LONG_INTERVAL_MONTHS else MONTH_PLATE_GRACE_MONTHS
-        earliest_kept = month_end(due) + relativedelta(months=-early_by, day=1)
-        if done >= earliest_kept:
-            start = due
-    ahead = months
-    while start.replace(day=1) + relativedelta(months=ahead) <= done:
-        ahead += months
-    return month_end(start.replace(day=1) + relativedelta(months=ahead))
-
-
-def last_day_in_time(due: date, rule: DateRule) -> date:
-    """The last day on which an inspection due on `due` is still in time."""
-    if rule is DateRule.MONTH_PLATE:
-        return month_end(due.replace(day=1) + relativedelta(months=MONTH_PLATE_GRACE_MONTHS))
-    return due
+    by: DueBy = DueBy.DATE
+    certainty: Certainty = Certainty.PRACTICE
+    why: tuple[str, ...] = ()
 
 
 def next_date(
@@ -135,52 +113,142 @@ def interval_words(interval: Interval) -> str:
 
 
 def dues(
-    hoist: Hoist, rulebook: Rulebook, done: list[tuple[InspectionKind, date]], *, moved_on: date | None = None
+    hoist: Hoist,
+    rulebook: Rulebook,
+    done: list[tuple[InspectionKind, date]],
+    *,
+    moved_on: date | None = None,
+    periods: Sequence[Period] = (),
+    idle: Sequence[SetIdle] = (),
 ) -> tuple[Due, ...]:
     """Next due date of each scheduled kind, from the inspections done so far in the order of their days.
 
     A hoist without an inspection that counts as first is due for the one before first use, from its
-    registration on. `moved_on` asks for the inspection after a move.
+    registration on. `moved_on` asks for the inspection after a move. `periods` are the running hours as
+    logged and `idle` the times out of use.
     """
     counted = {kind: [day for what, day in done if what in COUNTS_FOR[kind]] for kind in COUNTS_FOR}
-    result = []
     if not counted[InspectionKind.FIRST_USE]:
-        return (
-            Due(
-                inspection=InspectionKind.FIRST_USE,
-                due_on=hoist.registered_on,
-                anchor=hoist.registered_on,
-                rule="before first use, from registration",
-                source="common practice, no source",
-            ),
-        )
+        return (_before_first_use(hoist.registered_on),)
+    result = []
     if moved_on is not None and not any(
         what is InspectionKind.AFTER_MOVE and day >= moved_on for what, day in done
     ):
-        result.append(
-            Due(
-                inspection=InspectionKind.AFTER_MOVE,
-                due_on=moved_on,
-                anchor=moved_on,
-                rule="before use at a new place",
-                source="SI 1998/2307 (LOLER), reg. 9(2)",
-            )
-        )
+        result.append(_after_move(moved_on))
     for kind in SCHEDULED:
-        interval = interval_for(hoist, kind, rulebook)
-        if interval is not None and counted[kind]:
-            result.append(_due(kind, interval, rulebook, counted[kind]))
+        if counted[kind]:
+            days = counted[kind]
+            found = [
+                *_by_date(kind, hoist, rulebook, days),
+                *_by_hours(kind, rulebook, days[-1], periods),
+                *_by_idle(kind, days[-1], idle_left(idle, done, rulebook)),
+            ]
+            result += _first_of(found)
     return tuple(result)
 
 
-def _due(kind: InspectionKind, interval: Interval, rulebook: Rulebook, days: list[date]) -> Due:
+def _before_first_use(registered_on: date) -> Due:
+    return Due(
+        inspection=InspectionKind.FIRST_USE,
+        due_on=registered_on,
+        anchor=registered_on,
+        rule="before first use, from registration",
+        source="common practice, no source",
+    )
+
+
+def _after_move(moved_on: date) -> Due:
+    return Due(
+        inspection=InspectionKind.AFTER_MOVE,
+        due_on=moved_on,
+        anchor=moved_on,
+        rule="before use at a new place",
+        source="SI 1998/2307 (LOLER), reg. 9(2)",
+        certainty=Certainty.PUBLISHED,
+    )
+
+
+def _first_of(found: Sequence[Due]) -> list[Due]:
+    """The one that comes first, a date before what comes on the same day; the others are told with it."""
+    if not found:
+        return []
+    first = min(found, key=lambda due: due.due_on)
+    later = tuple(
+        f"only on {due.due_on.isoformat()}: {due.rule} ({due.source})" for due in found if due is not first
+    )
+    return [replace(first, why=first.why + later)]
+
+
+def _by_date(kind: InspectionKind, hoist: Hoist, rulebook: Rulebook, days: list[date]) -> Iterator[Due]:
+    interval = interval_for(hoist, kind, rulebook)
+    if interval is None:
+        return
     due = next_date(days[0], interval, rulebook.date_rule)
     for day in days[1:]:
         due = next_date(day, interval, rulebook.date_rule, due)
-    return Due(
+    yield Due(
         inspection=kind,
         due_on=due,
         anchor=days[-1],
         rule=f"{interval_words(interval)}, {rulebook.date_rule} rule, from {days[-1].isoformat()}",
         source=cite(interval.source),
+        certainty=interval.source.certainty,
+        why=tuple(_date_words(interval, rulebook)),
     )
+
+
+def _date_words(interval: Interval, rulebook: Rulebook) -> Iterator[str]:
+    if interval.note:
+        yield interval.note
+    held: tuple[str, Source] = ("", rulebook.date_rule_source)
+    held = next(((e.says, e.source) for e in rulebook.date_rules if e.rule is rulebook.date_rule), held)
+    says, source = held
+    if interval.days is None:
+        yield " ".join(filter(None, [f"{rulebook.date_rule} rule:", says, f"({cite(source)})"]))
+
+
+def _by_hours(
+    kind: InspectionKind, rulebook: Rulebook, anchor: date, periods: Sequence[Period]
+) -> Iterator[Due]:
+    """By running hours, where so many are run or will be at the mean since the last inspection."""
+    for rule in rulebook.hours:
+        reached = reached_on(periods, anchor, rule.hours) if rule.inspection is kind else None
+        if reached is None:
+            continue
+        mean = format_mm(reached.per_day.quantize(Decimal("0.01")))
+        run = format_mm(reached.run_h.quantize(Decimal("0.1")))
+        yield Due(
+            inspection=kind,
+            due_on=reached.day,
+            anchor=anchor,
+            rule=f"every {format_mm(rule.hours)} running hours, from {anchor.isoformat()}",
+            source=cite(rule.source),
+            by=DueBy.HOURS,
+            certainty=rule.source.certainty,
+            why=(
+                f"{run} h run since then, {mean} h a day",
+                "expected at this pace" if reached.expected else "the hours are run already",
+            ),
+        )
+
+
+def _by_idle(
+    kind: InspectionKind,
+    anchor: date,
+    left: Sequence[tuple[SetIdle, tuple[IdleRule, ...]]],
+) -> Iterator[Due]:
+    for rest, rules in left:
+        for rule in rules:
+            begins = idle_begins(rest, rule)
+            if rule.inspection is kind and begins is not None:
+                months = f"{rule.months} month{'s' if rule.months > 1 else ''}"
+                yield Due(
+                    inspection=kind,
+                    due_on=begins,
+                    anchor=anchor,
+                    rule=f"before use after {months} idle, out of use from {rest.from_on.isoformat()}",
+                    source=cite(rule.source),
+                    by=DueBy.IDLE,
+                    certainty=rule.source.certainty,
+                    why=(f"out of use: {rest.why}",),
+                )

@@ -7,10 +7,14 @@ from enum import StrEnum
 
 from fieldlog.domain.chain import ELONGATION
 from fieldlog.domain.criteria import Verdict
-from fieldlog.domain.logbook import DefectState, History, Stop, open_defects, undecided
-from fieldlog.domain.records import AnswerKind, DefectGrade, Drive, InspectionKind
+from fieldlog.domain.history import DefectState, History, Stop, measured, open_defects, undecided
+from fieldlog.domain.idle import idle_left, idle_words
+from fieldlog.domain.load_test import LOAD_TEST
+from fieldlog.domain.records import AnswerKind, DefectGrade, Drive, Hoist, InspectionKind
 from fieldlog.domain.rules import Rulebook
+from fieldlog.domain.running import periods_of
 from fieldlog.domain.schedule import COUNTS_FOR, Due, dues
+from fieldlog.domain.service_life import life_conditions, life_of, life_stops, shown_percent, used_up
 
 STOPPING = (DefectGrade.STOPS_NOW, DefectGrade.STOPS_FROM)
 
@@ -47,6 +51,8 @@ class Summary:
     open_defects: int
     entries: int
     head: str
+    life_pct: Decimal | None = None
+    retired_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,7 +104,7 @@ def _defect_conditions(history: History) -> tuple[str, ...]:
 
 
 def _watch(history: History) -> tuple[str, ...]:
-    findings = [f"{f.component}: {f.why}" for f in history.findings.values() if f.verdict is Verdict.WATCH]
+    findings = [f"{f.component}: {f.why}" for f in measured(history) if f.verdict is Verdict.WATCH]
     defects = [
         f"{s.defect.id}: {s.defect.what}"
         for s in open_defects(history)
@@ -121,6 +127,7 @@ def sticker_refusals(history: History, rulebook: Rulebook) -> tuple[str, ...]:
     if not history.inspections:
         return ("no inspection is sealed yet",)
     sentences = [stop.reason for stop in history.stops]
+    sentences += used_up(history, rulebook)
     sentences += [
         f"{state.defect.id}: {state.defect.what}"
         for state in open_defects(history)
@@ -139,15 +146,41 @@ def _used_percent(history: History) -> Decimal | None:
     return (finding.value / finding.limit * 100).quantize(Decimal("0.1"))
 
 
-def _stops(history: History) -> tuple[Stop, ...]:
+def _stops(history: History, rulebook: Rulebook) -> tuple[Stop, ...]:
+    stops = (*history.stops, *life_stops(history, rulebook))
     if was_examined(history) or history.hoist is None:
-        return history.stops
+        return stops
     missing = Stop(
         from_on=history.hoist.registered_on,
         reason="not in use yet: the inspection before first use is missing",
         entry=0,
     )
-    return (missing, *history.stops)
+    return (missing, *stops)
+
+
+def _idle(history: History, rulebook: Rulebook) -> tuple[str, ...]:
+    left = idle_left(history.idle, _done(history), rulebook)
+    return tuple(idle_words(rest, rules) for rest, rules in left)
+
+
+def _done(history: History) -> list[tuple[InspectionKind, date]]:
+    """Inspections by the day of the work."""
+    done = [(body.occasion, body.done_on) for _, body in history.inspections]
+    return sorted(done, key=lambda pair: pair[1])
+
+
+def _dues(history: History, hoist: Hoist, rulebook: Rulebook) -> tuple[Due, ...]:
+    """What is due next; nothing is once a hoist is retired."""
+    if history.retired is not None:
+        return ()
+    return dues(
+        hoist,
+        rulebook,
+        _done(history),
+        moved_on=history.moved_on,
+        periods=periods_of(history.hours, hoist.registered_on),
+        idle=history.idle,
+    )
 
 
 def summarise(history: History, rulebook: Rulebook) -> Summary:
@@ -155,8 +188,7 @@ def summarise(history: History, rulebook: Rulebook) -> Summary:
     hoist = history.hoist
     if hoist is None:
         raise ValueError("a logbook without a registration has no summary")
-    done = [(body.occasion, body.done_on) for _, body in history.inspections]
-    done.sort(key=lambda pair: pair[1])
+    life = life_of(history, rulebook)
     size = history.chain.size if history.chain is not None else hoist.chain
     return Summary(
         id=hoist.id,
@@ -170,15 +202,20 @@ def summarise(history: History, rulebook: Rulebook) -> Summary:
         site=hoist.site,
         place=hoist.place,
         rulebook=hoist.rulebook,
-        stops=_stops(history),
-        conditions=_defect_conditions(history) + _open_questions(history, rulebook),
+        stops=_stops(history, rulebook),
+        conditions=_defect_conditions(history)
+        + _open_questions(history, rulebook)
+        + life_conditions(history, rulebook)
+        + _idle(history, rulebook),
         watch=_watch(history),
         sticker_refusals=sticker_refusals(history, rulebook),
-        dues=dues(hoist, rulebook, done, moved_on=history.moved_on),
+        dues=_dues(history, hoist, rulebook),
         used_pct=_used_percent(history),
         open_defects=len(open_defects(history)),
         entries=len(history.entries),
         head=history.head,
+        life_pct=None if life is None else shown_percent(life),
+        retired_on=None if history.retired is None else history.retired.done_on,
     )
 
 
@@ -203,10 +240,11 @@ def missing_for_return(
     ]
     missing += [
         f"{finding.component} is discard, measure it again after the repair: {finding.why}"
-        for finding in history.findings.values()
-        if finding.verdict is Verdict.DISCARD
+        for finding in measured(history)
+        if finding.verdict is Verdict.DISCARD and finding.component != LOAD_TEST
     ]
     missing += _open_questions(history, rulebook)
+    missing += used_up(history, rulebook)
     if history.load_path_opened and not test.strip():
         missing.append("parts of the load path were changed: a load test is missing")
     if not guards_on_tools_out:

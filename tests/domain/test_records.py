@@ -1,7 +1,6 @@
 """Records are values: frozen, slotted, keyword-only, without behaviour, each kind with a name of its own."""
 
 import dataclasses
-import inspect
 from datetime import UTC, datetime
 from typing import Any, get_args
 
@@ -12,11 +11,7 @@ from fieldlog.domain.records import Body, Draft, Hoist, Inspection, StruckOut
 from tests.domain.build import SIZE, hoist
 
 KINDS = get_args(Body)
-VALUES = [
-    thing
-    for _, thing in inspect.getmembers(records, inspect.isclass)
-    if dataclasses.is_dataclass(thing) and thing.__module__ == records.__name__
-]
+VALUES = [thing for name in records.__all__ if dataclasses.is_dataclass(thing := getattr(records, name))]
 # What the first edition of a record must say; every later field needs a default, or old lines would not open.
 FIRST_FIELDS = {
     Hoist: {
@@ -40,6 +35,11 @@ def test_a_record_has_no_behaviour(value: Any) -> None:
     own = {name for name, member in vars(value).items() if callable(member) or isinstance(member, property)}
     allowed = {"fresh"} if value is Draft else set()
     assert {name for name in own if not name.startswith("__")} <= allowed
+
+
+def test_every_kind_of_record_is_given_out_at_the_one_door() -> None:
+    assert set(KINDS) <= set(VALUES)
+    assert list(records.__all__) == sorted(set(records.__all__))
 
 
 def test_every_body_has_a_kind_of_its_own() -> None:

@@ -1,0 +1,126 @@
+"""What a hoist's records add up to, as a value, and the plain questions about it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+
+from fieldlog.domain.criteria import Finding, Verdict
+from fieldlog.domain.functions import item_of
+from fieldlog.domain.gauge_length import Unused
+from fieldlog.domain.records import (
+    Answer,
+    ChainReading,
+    ChainSize,
+    Defect,
+    Entry,
+    ExpertConditions,
+    Hoist,
+    HoursLogged,
+    Inspection,
+    LabelPrinted,
+    LoadTest,
+    Notice,
+    Retired,
+    SetIdle,
+)
+from fieldlog.errors import Problem
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DefectState:
+    """A defect and what became of it; `entry` is the number of the line that reported it."""
+
+    defect: Defect
+    seen_on: date
+    entry: int
+    mended_on: date | None = None
+    mended_by: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WearPoint:
+    """The worst growth of the chain found on a day, beside what was allowed [mm]."""
+
+    day: date
+    growth_mm: Decimal
+    allowed_mm: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChainLife:
+    """One chain from fitting to removal: its size, baseline, unused links measured since, and wear."""
+
+    number: int
+    size: ChainSize
+    fitted_on: date
+    baseline: Unused | None = None
+    wear: tuple[WearPoint, ...] = ()
+    unused: Unused | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stop:
+    """Use is stopped from a day on, until the hoist is returned to service."""
+
+    from_on: date
+    reason: str
+    entry: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """The latest answer to a checklist item and the day of it."""
+
+    answer: Answer
+    day: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class History:
+    """What a hoist's records add up to. `stops` are those that no return has lifted.
+
+    `entries` stand as they were sealed, all other records by the day of the work.
+    """
+
+    hoist: Hoist | None
+    entries: tuple[Entry, ...] = ()
+    inspections: tuple[tuple[Entry, Inspection], ...] = ()
+    defects: tuple[DefectState, ...] = ()
+    chain: ChainLife | None = None
+    earlier_chains: tuple[ChainLife, ...] = ()
+    stops: tuple[Stop, ...] = ()
+    seen: Mapping[str, Seen] = field(default_factory=dict)
+    findings: Mapping[str, Finding] = field(default_factory=dict)
+    last_readings: tuple[ChainReading, ...] = ()
+    load_path_opened: bool = False
+    moved_on: date | None = None
+    labels: tuple[tuple[Entry, LabelPrinted], ...] = ()
+    struck: Mapping[str, str] = field(default_factory=dict)
+    problems: tuple[Problem, ...] = ()
+    hours: tuple[HoursLogged, ...] = ()
+    idle: tuple[SetIdle, ...] = ()
+    conditions: tuple[ExpertConditions, ...] = ()
+    load_tests: tuple[tuple[Entry, LoadTest], ...] = ()
+    notices: tuple[tuple[Entry, Notice], ...] = ()
+    retired: Retired | None = None
+
+    @property
+    def head(self) -> str:
+        """The hash of the last line, or 64 zeros for an empty logbook."""
+        return self.entries[-1].line if self.entries else "0" * 64
+
+
+def open_defects(history: History) -> tuple[DefectState, ...]:
+    """Defects that are not mended."""
+    return tuple(state for state in history.defects if state.mended_on is None)
+
+
+def undecided(history: History) -> tuple[Finding, ...]:
+    """The latest findings that are undecided; a function that was not seen is told as such, not here."""
+    return tuple(f for f in measured(history) if f.verdict is Verdict.UNDECIDED)
+
+
+def measured(history: History) -> tuple[Finding, ...]:
+    """The latest findings but those in words, whose defects and answers speak for themselves."""
+    return tuple(found for found in history.findings.values() if not item_of(found))

@@ -1,0 +1,37 @@
+"""A table of hoists as it came in: each row's cells by field, with the place where each stands."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from fieldlog.errors import Problem
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ImportCell:
+    """A cell's text as a form would take it, empty where the cell is. `faulty`: it is told in the table's faults already."""
+
+    text: str
+    place: str
+    faulty: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ImportRow:
+    """A row by its number in the file, the first one being 1; `cells` by the name of the field."""
+
+    number: int
+    cells: Mapping[str, ImportCell]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ImportTable:
+    """All rows of a file called `source`. Faults stop an import; notes are told beside it.
+
+    `columns` are the fields that the file or its mapping has.
+    """
+
+    source: str
+    rows: tuple[ImportRow, ...] = ()
+    columns: frozenset[str] = field(default=frozenset())
+    faults: tuple[Problem, ...] = ()
+    notes: tuple[Problem, ...] = ()

@@ -1,0 +1,83 @@
+"""The shop's own settings, people, instruments and sites, as values.
+
+A record has no behaviour; questions about it are functions elsewhere. Lengths are millimetres, masses
+kilograms, both Decimal. A new field needs a default, so that lines written before it still open.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import ClassVar
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShopSettings:
+    """The shop's own choices; the last record holds."""
+
+    kind: ClassVar[str] = "settings"
+
+    shop: str
+    prefix: str
+    rulebook: str
+    stricter_rule_governs: bool = False
+    address: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Person:
+    """Somebody who may sit at the keys; the last record of a name holds.
+
+    The addresses, and `self_employed` for one without an employer, are particulars that a report may need.
+    `key_file` is the SSH key that signs what this person seals, as `~/.ssh/id_ed25519`; empty for the agent's.
+    """
+
+    kind: ClassVar[str] = "person"
+
+    name: str
+    login: str = ""
+    qualification: str = ""
+    employer: str = ""
+    may_seal: bool = True
+    until: date | None = None
+    address: str = ""
+    employer_address: str = ""
+    self_employed: bool = False
+    key_file: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Instrument:
+    """A measuring instrument; the last record of a name holds, earlier ones are its history."""
+
+    kind: ClassVar[str] = "instrument"
+
+    name: str
+    type: str
+    calibrated_on: date | None = None
+    interval_months: int | None = None
+    passed: bool = True
+    certificate: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Site:
+    """A place where hoists hang, with the rulebook that holds there and whose the hoists are."""
+
+    kind: ClassVar[str] = "site"
+
+    name: str
+    address: str = ""
+    rulebook: str = ""
+    owner: str = ""
+    owner_address: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PrinterOffset:
+    """How far a print queue has to be moved to the right and down to meet the paper; the last one holds."""
+
+    kind: ClassVar[str] = "printer offset"
+
+    queue: str
+    x_mm: Decimal
+    y_mm: Decimal
