@@ -1,4 +1,4 @@
-"""A stamp of the rules as shipped, so that what was worked out under other rules is worked out again."""
+"""A stamp of the rules in force, so that what was worked out under other rules is worked out again."""
 
 from collections.abc import Iterable
 from functools import cache
@@ -7,6 +7,7 @@ from pathlib import Path
 
 from fieldlog import __version__, domain
 from fieldlog.rulebook.loader import DATA
+from fieldlog.rulebook.own import own_stamp
 
 
 def stamp_of(folders: Iterable[Path]) -> str:
@@ -19,7 +20,13 @@ def stamp_of(folders: Iterable[Path]) -> str:
     return digest.hexdigest()
 
 
+def rules_stamp(store: Path | None = None) -> str:
+    """The stamp of the shipped numbers and formulas and, where a store is named, of the shop's own rules."""
+    own = "" if store is None else own_stamp(store)
+    return f"{_shipped()}+{own}" if own else _shipped()
+
+
 @cache
-def rules_stamp() -> str:
+def _shipped() -> str:
     """The stamp of the shipped numbers and of the formulas that read them."""
     return stamp_of((DATA, Path(domain.__file__ or "").parent))

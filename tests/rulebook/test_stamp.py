@@ -38,3 +38,11 @@ def test_a_file_without_rules_changes_nothing(tmp_path: Path) -> None:
 def test_the_shipped_stamp_is_a_sha_256() -> None:
     assert len(rules_stamp()) == 64
     assert int(rules_stamp(), 16) >= 0
+
+
+def test_the_shops_own_rules_change_the_stamp_of_its_store_alone(tmp_path: Path) -> None:
+    assert rules_stamp(tmp_path) == rules_stamp()
+    (tmp_path / "rulebook").mkdir()
+    (tmp_path / "rulebook" / "own.toml").write_text("rulebook = 'general'")
+    assert rules_stamp(tmp_path) != rules_stamp()
+    assert rules_stamp(tmp_path).startswith(rules_stamp())
