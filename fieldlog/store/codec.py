@@ -11,16 +11,17 @@ from dataclasses import fields, is_dataclass
 from datetime import datetime
 from decimal import Decimal
 from hashlib import sha256
-from typing import Annotated, Any, TypeVar, get_args
+from typing import Annotated, Any, TypeVar
 
 import msgspec
 
 from fieldlog.domain.records import Body, Entry, Unknown
 from fieldlog.errors import DamagedError, InputError, StoreError
+from fieldlog.store.kinds import KINDS, VERSION
+from fieldlog.store.quick_shapes import quick_body, quick_look
 
-VERSION = 1
 UID = re.compile(r"[0-9a-f]{32}")
-KINDS: dict[str, type[Any]] = {shape.kind: shape for shape in get_args(Body) if shape is not Unknown}
+_NOT_FINITE = re.compile(rb'"\s*[+-]?(?:s?nan[0-9]*|inf(?:inity)?)\s*"')
 _Shape = TypeVar("_Shape")
 
 
@@ -126,6 +127,15 @@ def decode(line: bytes, number: int) -> Entry:
     """
     if not line.endswith(b"\n") or line.find(b"\n") != len(line) - 1:
         raise LineError(number, "it is not exactly one line.")
+    quick = quick_look(line)
+    if quick is not None:
+        head, _ = quick
+        return _entry(number, line, head, quick_body(head))
+    return _decode_slowly(line, number)
+
+
+def _decode_slowly(line: bytes, number: int) -> Entry:
+    """Any line, also of other versions; says what is wrong with one that does not read."""
     try:
         raw = _LINE.decode(line)
     except (ValueError, RecursionError) as fault:
@@ -135,14 +145,18 @@ def decode(line: bytes, number: int) -> Entry:
     body = _body(raw, number)
     if _may_spell_infinity(line) and not all(found.is_finite() for found in _decimals(body)):
         raise LineError(number, f"a number in this {raw.kind} is not finite.")
+    return _entry(number, line, raw, body)
+
+
+def _entry(number: int, line: bytes, head: Any, body: Body) -> Entry:
     return Entry(
         number=number,
         line=sha256(line).hexdigest(),
-        prev=raw.prev,
-        v=raw.v,
-        uid=raw.uid,
-        by=raw.by,
-        at=raw.at,
+        prev=head.prev,
+        v=head.v,
+        uid=head.uid,
+        by=head.by,
+        at=head.at,
         body=body,
     )
 
@@ -163,7 +177,10 @@ def _body(raw: _Line, number: int) -> Body:
 def _may_spell_infinity(line: bytes) -> bool:
     """A quick look for NaN and Infinity, which read as Decimals: only few lines need the long look."""
     low = line.lower()
-    return b"nan" in low or b"inf" in low or b"\\" in low
+    if b"\\" in low:
+        return True  # what an escape spells is not seen here
+    # words such as maintenance and confirmed are frequent, and no number holds anything else
+    return (b"nan" in low or b"inf" in low) and _NOT_FINITE.search(low) is not None
 
 
 def _decimals(value: Any) -> Iterator[Decimal]:

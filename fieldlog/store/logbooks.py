@@ -4,7 +4,6 @@ A hoist's logbook is logbooks/<ID>.jsonl, the shop's own are shop/<name>.jsonl. 
 """
 
 import os
-import re
 import threading
 from contextlib import suppress
 from dataclasses import dataclass, replace
@@ -16,12 +15,11 @@ from fieldlog.errors import ConflictError, DamagedError, InputError, Problem, St
 from fieldlog.store.codec import LineError, decode, encode_checked
 from fieldlog.store.files import FileCalls, is_shared, make_folder, refusal
 from fieldlog.store.locks import WAIT_SECONDS, hold, signals_blocked
+from fieldlog.store.scan import HOIST_NAME, SUFFIX, hoist_states
 from fieldlog.store.sealing import add_line, make_sure
 
 GENESIS = "0" * 64
-HOIST_NAME = re.compile(r"[A-Z]{2,4}-[0-9]{4,6}-[0-9A-Z]")
 SHOP_NAMES = ("settings", "people", "instruments", "sites")
-SUFFIX = ".jsonl"
 KEPT_LOGBOOKS = 8
 _REMEDY = "Nothing is added to this logbook until it is put right: compare it with a backup."
 
@@ -67,7 +65,7 @@ def check_chain(name: str, data: bytes) -> Logbook:
         try:
             entry = decode(line, number)
             if entry.prev != head:
-                raise LineError(number, _broken_link(number))
+                raise LineError(number, broken_link(number))
         except LineError as fault:
             problem = Problem(place=f"{place_of(name)} line {number}", wrong=fault.wrong, todo=_REMEDY)
             break
@@ -84,7 +82,8 @@ def check_chain(name: str, data: bytes) -> Logbook:
     )
 
 
-def _broken_link(number: int) -> str:
+def broken_link(number: int) -> str:
+    """What is said of a line that does not name the hash of the line above."""
     if number == 1:
         return "it does not begin a logbook: the lines before it are missing, or it was changed."
     return "it does not follow the line above: a line was changed, removed, put in or moved here."
@@ -114,22 +113,10 @@ class Logbooks:
 
     def stat_all(self) -> dict[str, tuple[int, int]]:
         """Size [bytes] and mtime [ns] of every hoist's logbook by ID. An empty file is no logbook yet."""
-        found: dict[str, tuple[int, int]] = {}
         try:
-            with os.scandir(self.root / "logbooks") as items:
-                for item in items:
-                    name = item.name.removesuffix(SUFFIX)
-                    if name == item.name or not HOIST_NAME.fullmatch(name):
-                        continue
-                    with suppress(FileNotFoundError):
-                        held = item.stat(follow_symlinks=False)
-                        if held.st_size:
-                            found[name] = (held.st_size, held.st_mtime_ns)
-        except FileNotFoundError:
-            return {}
+            return hoist_states(self.root / "logbooks")
         except OSError as fault:
             raise StoreError(f"the logbooks in {self.root} can not be read ({fault.strerror})") from fault
-        return found
 
     def hoist_names(self) -> list[str]:
         """The IDs of all hoists that have a logbook, in order."""
@@ -142,7 +129,7 @@ class Logbooks:
         """
         place = place_of(name)
         try:
-            data, held = _contents(self.root / place)
+            data, held = contents(self.root / place)
         except FileNotFoundError:
             return Logbook(name=name)
         except OSError as fault:
@@ -236,7 +223,7 @@ def _check_may_follow(book: Logbook, expected_head: str) -> None:
     raise ConflictError(f"{book.name} was sealed by {last.by} at {when} since you began; nothing was written")
 
 
-def _contents(path: Path) -> tuple[bytes, os.stat_result]:
+def contents(path: Path) -> tuple[bytes, os.stat_result]:
     """The file's bytes up to the size it had when it was opened, so that both belong together."""
     fd = os.open(path, os.O_RDONLY | os.O_CLOEXEC | os.O_NOFOLLOW)
     with os.fdopen(fd, "rb") as file:

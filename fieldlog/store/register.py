@@ -3,9 +3,8 @@
 It is a cache worked out from the logbooks. Deleting it loses nothing, and it is never on the way of a save.
 """
 
-import gc
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
+from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from typing import Any, TypeVar
 from zlib import crc32
@@ -15,11 +14,12 @@ from tinydb import TinyDB
 from tinydb.storages import Storage
 
 from fieldlog.errors import FieldlogError, StoreError
+from fieldlog.store.cores import spread, uncollected
 from fieldlog.store.files import FileCalls, is_shared, replace_file
-from fieldlog.store.logbooks import Logbook, Logbooks
+from fieldlog.store.logbooks import GENESIS, Logbook, Logbooks, place_of
+from fieldlog.store.scan import RACY_NS
 
 FORMAT = 1
-RACY_NS = 2 * 10**9
 NO_ROW = b"{}"
 _UNREADABLE = (ValueError, RecursionError, OSError)
 _Shape = TypeVar("_Shape")
@@ -109,10 +109,10 @@ class Register:
         gone = held.keys() - present.keys()
         due = [name for name, found in present.items() if not self._holds(held.get(name), found)]
         fresh: dict[str, _Document] = {}
-        for done, name in enumerate(due, start=1):
-            fresh[name] = self._fold(name)
-            if progress is not None:
-                progress(done, len(due))
+        for found in spread(
+            lambda names: [self._fold(name, held.get(name)) for name in names], due, progress
+        ):
+            fresh |= {document.name: document for document in found}
         changed = {name for name, document in fresh.items() if _differ(held.get(name), document)} | gone
         if fresh or gone:
             # a new dict, so that a thread that lists the rows meanwhile sees the old ones whole
@@ -127,7 +127,7 @@ class Register:
         Each has name, size, mtime_ns, head, problem (empty where there is none) and row.
         """
         held = self._load()
-        with _uncollected():
+        with uncollected():
             return [_copy(held[name]) for name in sorted(held)]
 
     def row(self, name: str) -> dict[str, Any] | None:
@@ -143,7 +143,7 @@ class Register:
         held, decoder = self._load(), msgspec.json.Decoder(shape)
         rows = ((name, bytes(held[name].row)) for name in sorted(held))
         try:
-            with _uncollected():
+            with uncollected():
                 return {name: decoder.decode(row) for name, row in rows if row != NO_ROW}
         except ValueError as fault:
             raise StoreError(
@@ -162,7 +162,7 @@ class Register:
             tables = self._storage.read_typed()
             if list(tables.meta.values()) != [self._meta(bytes(tables.hoists))]:
                 return {}
-            with _uncollected():
+            with uncollected():
                 hoists = msgspec.json.decode(tables.hoists, type=dict[str, _Document])
         except _UNREADABLE:
             return {}
@@ -189,10 +189,18 @@ class Register:
             return False
         return abs(self._storage.written_ns - document.mtime_ns) >= RACY_NS
 
-    def _fold(self, name: str) -> _Document:
-        """One hoist's document. What is wrong with one logbook is told of it and does not hide the others."""
+    def _fold(self, name: str, before: _Document | None) -> _Document:
+        """One hoist's document. What is wrong with one logbook is told of it and does not hide the others.
+
+        The line that ended the logbook `before` must stand in it still: no later line names a last one, so
+        that only the register can tell that it was changed or cut off. It tells so until it is deleted.
+        """
         book = self._logbooks.read(name)
         problem = "" if book.problem is None else str(book.problem)
+        head = book.head
+        if before is not None and not _holds_line(book, before.head):
+            head = before.head
+            problem = problem or _changed_end(name, head)
         row: dict[str, Any] = {}
         try:
             row = self._row_of(book)
@@ -202,10 +210,21 @@ class Register:
             name=name,
             size=book.size,
             mtime_ns=book.mtime_ns,
-            head=book.head,
+            head=head,
             problem=problem,
             row=msgspec.Raw(msgspec.json.encode(row)),
         )
+
+
+def _holds_line(book: Logbook, head: str) -> bool:
+    return head == GENESIS or any(entry.line == head for entry in reversed(book.entries))
+
+
+def _changed_end(name: str, head: str) -> str:
+    return (
+        f"{place_of(name)}: it no longer holds the line {head[:10]} that it ended with."
+        " Compare it with a backup; where it is right as it stands, delete register.json."
+    )
 
 
 def _copy(document: _Document) -> dict[str, Any]:
@@ -223,15 +242,3 @@ def _differ(old: _Document | None, new: _Document) -> bool:
     if old is None or (old.head, old.problem) != (new.head, new.problem):
         return True
     return bytes(old.row) != bytes(new.row)
-
-
-@contextmanager
-def _uncollected() -> Iterator[None]:
-    """Pause the garbage collector while very many values are made: it would go through them over and over."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()

@@ -201,6 +201,7 @@ def test_every_field_is_written_even_where_it_has_its_default() -> None:
         "address",
         "employer_address",
         "self_employed",
+        "key_file",
     }
 
 

@@ -1,0 +1,153 @@
+"""The whole store checked: every logbook by its bytes, signatures, the register, and heads kept elsewhere."""
+
+import os
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import partial
+from pathlib import Path
+
+from fieldlog.errors import Problem, StoreError
+from fieldlog.store.cores import spread
+from fieldlog.store.logbooks import SHOP_NAMES, place_of
+from fieldlog.store.register_heads import Known, known_heads
+from fieldlog.store.scan import HOIST_NAME, SUFFIX
+from fieldlog.store.signatures import check_signature
+from fieldlog.store.verify_logbook import COMPARE, Anchor, LogbookReport, read_whole, verify_bytes
+
+REGISTER = "register.json"
+_GONE = "Look for it in a backup; fieldlog restore writes one into a new folder."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """One logbook to check, with what is known of it from elsewhere."""
+
+    name: str
+    anchors: tuple[Anchor, ...] = ()
+    known: Known | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StoreReport:
+    """What was found. `problems` make the store not clean; `notes` are told beside them."""
+
+    logbooks: tuple[LogbookReport, ...]
+    problems: tuple[Problem, ...] = ()
+    notes: tuple[Problem, ...] = field(default=())
+
+
+def stored_names(root: Path) -> list[str]:
+    """Every logbook of the store by name, the shop's own first; StoreError where it can not be listed."""
+    try:
+        hoists = sorted(
+            item.name.removesuffix(SUFFIX)
+            for item in _listed(root / "logbooks")
+            if item.name.endswith(SUFFIX) and HOIST_NAME.fullmatch(item.name.removesuffix(SUFFIX))
+        )
+    except OSError as fault:
+        raise StoreError(f"the logbooks in {root} can not be listed ({fault.strerror})") from fault
+    return [name for name in SHOP_NAMES if (root / place_of(name)).exists()] + hoists
+
+
+def _listed(folder: Path) -> Iterator["os.DirEntry[str]"]:
+    try:
+        with os.scandir(folder) as items:
+            yield from items
+    except FileNotFoundError:
+        return
+
+
+def verify_store(
+    root: Path,
+    names: Sequence[str] = (),
+    *,
+    instruments: frozenset[str] | None = None,
+    witnesses: Sequence[Mapping[str, Anchor]] = (),
+    progress: Callable[[int, int], None] | None = None,
+) -> StoreReport:
+    """Check the logbooks of these names, or all of them and what else stands in the store.
+
+    `instruments` are the names that readings may give (None: not checked), `witnesses` lists of heads.
+    No lock is taken and nothing is written. StoreError where the store can not be listed.
+    """
+    present = stored_names(root)
+    known = known_heads(root / REGISTER)
+    jobs = [
+        Job(name=name, anchors=tuple(by[name] for by in witnesses if name in by), known=known.get(name))
+        for name in names or present
+    ]
+    work = partial(verify_batch, root, instruments)
+    reports = tuple(report for found in spread(work, jobs, progress) for report in found)
+    problems = [problem for report in reports for problem in report.problems]
+    if not names:
+        problems += _missing(present, witnesses, known) + _strays(root)
+    return StoreReport(
+        logbooks=reports,
+        problems=tuple(problems),
+        notes=tuple(note for report in reports for note in report.notes),
+    )
+
+
+def verify_batch(root: Path, instruments: frozenset[str] | None, jobs: Sequence[Job]) -> list[LogbookReport]:
+    """The reports on these logbooks."""
+    return [_verify_one(root, instruments, job) for job in jobs]
+
+
+def _verify_one(root: Path, instruments: frozenset[str] | None, job: Job) -> LogbookReport:
+    place = place_of(job.name)
+    try:
+        data, held = read_whole(root / place)
+    except FileNotFoundError:
+        return LogbookReport(
+            name=job.name, problems=(Problem(place=place, wrong="there is no such logbook.", todo=_GONE),)
+        )
+    except OSError as fault:
+        wrong = f"it can not be read ({fault.strerror})."
+        return LogbookReport(name=job.name, problems=(Problem(place=place, wrong=wrong, todo=COMPARE),))
+    report = verify_bytes(
+        job.name,
+        data,
+        instruments=instruments,
+        anchors=job.anchors + (() if job.known is None else (job.known.anchor,)),
+        check_signature=partial(check_signature, root),
+    )
+    if job.known is None or report.problems or (held.st_size, held.st_mtime_ns) != job.known.state:
+        return report
+    return replace(report, problems=_register_problems(report, job.known))
+
+
+def _register_problems(report: LogbookReport, known: Known) -> tuple[Problem, ...]:
+    """What the register says of a logbook that has not changed since it was read."""
+    if known.anchor.head == report.head and known.lines in (report.lines, 0):
+        return ()
+    wrong = f"the register shows {report.name} otherwise than its logbook stands."
+    return (Problem(place=REGISTER, wrong=wrong, todo="Delete register.json; it is worked out anew."),)
+
+
+def _missing(
+    present: Sequence[str], witnesses: Sequence[Mapping[str, Anchor]], known: Mapping[str, Known]
+) -> list[Problem]:
+    """Logbooks that were there once, as a list of heads or the register remembers."""
+    there = set(present)
+    found = {name: REGISTER for name in known if name not in there}
+    for witness in witnesses:
+        found |= {name: anchor.source for name, anchor in witness.items() if name not in there}
+    return [
+        Problem(place=place_of(name), wrong=f"this logbook is gone; {source} knows it.", todo=_GONE)
+        for name, source in sorted(found.items())
+    ]
+
+
+def _strays(root: Path) -> list[Problem]:
+    """Files among the logbooks that fieldlog neither wrote nor reads."""
+    todo = "Move it out of the store, or give it back the name that it had."
+    return [
+        Problem(place=f"logbooks/{item.name[:60]}", wrong="this is no logbook of fieldlog.", todo=todo)
+        for item in _listed(root / "logbooks")
+        if not _belongs(item.name)
+    ]
+
+
+def _belongs(name: str) -> bool:
+    known = name.removesuffix(".torn")
+    return known.endswith(SUFFIX) and HOIST_NAME.fullmatch(known.removesuffix(SUFFIX)) is not None
