@@ -5,30 +5,39 @@ from datetime import date, timedelta
 from decimal import Decimal
 from statistics import median
 
-from fieldlog.domain.chain import ELONGATION, reference_for
+from fieldlog.domain.chain import ELONGATION
 from fieldlog.domain.criteria import Finding
-from fieldlog.domain.logbook import WearPoint
+from fieldlog.domain.gauge_length import reference_for, unused_for
+from fieldlog.domain.history import WearPoint
 from fieldlog.domain.records import Basis, ChainReading, Inspection
 from fieldlog.domain.report_content import Block, Column, PlotPoint, Table, Text, WearPlot, Words
 from fieldlog.domain.trend import Trend, trend_of
-from fieldlog.operations.reporting_words import mm, percent, said, small, verdict_words
+from fieldlog.operations.reporting_words import (
+    LENGTH_UNIT,
+    bare,
+    bare_percent,
+    mm,
+    said,
+    small,
+    verdict_words,
+)
 from fieldlog.operations.shop import OpenHoist, book_for_chain, current_size
 
 LENGTHS = (
-    Column(title="Place", share=20),
-    Column(title="Links", share=10),
-    Column(title="Measured", share=12, figures=True),
-    Column(title="As new", share=12, figures=True),
-    Column(title="Grown", share=11, figures=True),
-    Column(title="Discard at", share=12, figures=True),
-    Column(title="Used", share=9, figures=True),
-    Column(title="Verdict", share=14),
+    Column(title="Place", share=104),
+    Column(title="Links", share=51),
+    Column(title=f"Measured, {LENGTH_UNIT}", share=67, figures=True),
+    Column(title=f"As new, {LENGTH_UNIT}", share=56, figures=True),
+    Column(title=f"Grown, {LENGTH_UNIT}", share=54, figures=True),
+    Column(title=f"Discard at, {LENGTH_UNIT}", share=69, figures=True),
+    Column(title="Used, %", share=41, figures=True),
+    Column(title="Verdict", share=60),
 )
 WEAR = (
     Column(title="Day", share=20),
-    Column(title="Worst growth", share=20, figures=True),
-    Column(title="Allowed", share=20, figures=True),
-    Column(title="Used of the allowed", share=25, figures=True),
+    Column(title=f"Worst growth, {LENGTH_UNIT}", share=20, figures=True),
+    Column(title=f"Allowed, {LENGTH_UNIT}", share=20, figures=True),
+    Column(title="Used of the allowed, %", share=25, figures=True),
 )
 LEAST_FOR_A_PLOT = 2
 BEYOND = 0.15
@@ -55,7 +64,7 @@ def _reading_row(reading: ChainReading, found: Finding | None) -> tuple[Words, .
     value, growth = reading.value_mm, None if found is None else found.value
     new = None if value is None or growth is None else value - growth
     limit = None if new is None or found is None or found.limit is None else new + found.limit
-    measured = mm(value)
+    measured = bare(value)
     if reading.basis is Basis.GAUGE:
         measured = "both ends touch" if reading.both_ends_touch else "gap"
     used = None if found is None else used_percent(found)
@@ -63,10 +72,10 @@ def _reading_row(reading: ChainReading, found: Finding | None) -> tuple[Words, .
         said(reading.place),
         said(f"{reading.links} {reading.basis}"),
         said(measured),
-        said(mm(new)),
-        said(mm(growth)),
-        said(mm(limit)),
-        said(percent(used)),
+        said(bare(new)),
+        said(bare(growth)),
+        said(bare(limit)),
+        said(bare_percent(used)),
         said("") if found is None else verdict_words(found.verdict),
     )
 
@@ -77,12 +86,18 @@ def reading_blocks(body: Inspection, opened: OpenHoist) -> tuple[Block, ...]:
         return (Text(words=said("The chain was not measured at this inspection.")),)
     rows = tuple(_reading_row(reading, found) for reading, found in paired(body))
     notes = [*_spread(body.readings), *_origin(body, opened), *_tools(body.readings)]
+    notes += [_repeats(reading) for reading in body.readings if reading.repeats]
     notes += [
         f"At {reading.place} it was asked: {question} The reading was confirmed."
         for reading in body.readings
         for question in reading.questions_confirmed
     ]
     return (Table(columns=LENGTHS, rows=rows), small(" ".join(notes)))
+
+
+def _repeats(reading: ChainReading) -> str:
+    read = ", ".join(bare(value) for value in reading.repeats)
+    return f"At {reading.place} the mean of {len(reading.repeats)} readings: {read} {LENGTH_UNIT}."
 
 
 def _spread(readings: Sequence[ChainReading]) -> list[str]:
@@ -98,10 +113,10 @@ def _origin(body: Inspection, opened: OpenHoist) -> list[str]:
     for reading, found in paired(body):
         if reading.value_mm is None or found is None or found.value is None:
             continue
-        baseline = None if chain is None else chain.baseline
-        reference = reference_for(
-            current_size(opened), reading.links, reading.basis, book_for_chain(opened), baseline
-        )
+        measured = () if chain is None else (chain.baseline, chain.unused)
+        unused = unused_for(reading.links, *measured)
+        size, book = current_size(opened), book_for_chain(opened)
+        reference = reference_for(size, reading.links, reading.basis, book, unused)
         if reference.length_mm == reading.value_mm - found.value:
             return [f"Length as new: {reference.origin}."]
     return []
@@ -117,9 +132,9 @@ def wear_table(wear: Sequence[WearPoint]) -> Table:
     rows = tuple(
         (
             said(point.day.isoformat()),
-            said(mm(point.growth_mm)),
-            said(mm(point.allowed_mm)),
-            said(percent(point.growth_mm / point.allowed_mm * 100)),
+            said(bare(point.growth_mm)),
+            said(bare(point.allowed_mm)),
+            said(bare_percent(point.growth_mm / point.allowed_mm * 100)),
         )
         for point in wear
     )

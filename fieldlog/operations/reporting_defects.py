@@ -3,10 +3,11 @@
 from collections.abc import Iterator, Sequence
 
 from fieldlog.domain.criteria import Verdict, governing
-from fieldlog.domain.logbook import DefectState, History
+from fieldlog.domain.history import DefectState, History
 from fieldlog.domain.records import AnswerKind, DefectGrade, Mending
 from fieldlog.domain.report_content import Column, Table, Words
 from fieldlog.domain.rules import Rulebook
+from fieldlog.domain.verdict import Fitness
 from fieldlog.errors import Problem
 from fieldlog.operations.reporting_particulars import UK_BASIS
 from fieldlog.operations.reporting_visit import Visit
@@ -92,9 +93,13 @@ def _row(
             strong=is_open and defect.grade in STOPS,
             missing=f"{defect.id}-by" in lacks,
         ),
-        recorded(remedy_words(state, history)),
-        recorded(defect.told),
+        _or_missing(remedy_words(state, history), f"{defect.id}-remedy", lacks),
+        _or_missing(defect.told, f"{defect.id}-told", lacks),
     )
+
+
+def _or_missing(text: str, key: str, lacks: dict[str, Problem]) -> Words:
+    return recorded("") if key in lacks else said(text or "-")
 
 
 def rechecks(visit: Visit) -> tuple[str, ...]:
@@ -114,6 +119,8 @@ def _rechecks(visit: Visit) -> Iterator[str]:
             yield _recheck(state)
     if visit.opened.history.load_path_opened:
         yield "Load test before return to service: parts of the load path were changed."
+    if visit.standing.fitness is Fitness.OUT_OF_SERVICE:
+        yield "It stays out of service until its return to service is sealed."
 
 
 def _recheck(state: DefectState) -> str:

@@ -1,15 +1,18 @@
-"""The report of one inspection: every particular that the hoist's rulebook asks for, and all that was found."""
+"""The report of one inspection: what the hoist's rulebook asks for, and all that was found."""
 
 from collections.abc import Mapping
 
 from fieldlog.domain.records import Inspection, InspectionKind
 from fieldlog.domain.report_content import Block, Fact, Facts, Report, Section, Statement, Text, Words
+from fieldlog.domain.retention import BETWEEN
 from fieldlog.domain.schedule import interval_for
+from fieldlog.domain.service_life import life_conditions, life_of, share_words
 from fieldlog.domain.verdict import Fitness
 from fieldlog.errors import Problem
 from fieldlog.operations import reporting_particulars as asks
 from fieldlog.operations.reporting_chain import reading_blocks, wear_plot
 from fieldlog.operations.reporting_defects import defect_table, is_uk, rechecks
+from fieldlog.operations.reporting_fitness import NOT_SAID, hindrances, positive_statement
 from fieldlog.operations.reporting_looked_at import looked_at, measured_tables
 from fieldlog.operations.reporting_results import (
     finding_blocks,
@@ -18,8 +21,9 @@ from fieldlog.operations.reporting_results import (
     test_blocks,
 )
 from fieldlog.operations.reporting_seal import seal_blocks
-from fieldlog.operations.reporting_visit import BETWEEN, FIRST_HERE, Visit, last_thorough, read_visit
+from fieldlog.operations.reporting_visit import FIRST_HERE, Visit, last_thorough, read_visit
 from fieldlog.operations.reporting_words import (
+    A_PERSON_DECIDES,
     FITNESS_WORDS,
     fact,
     hoist_facts,
@@ -50,13 +54,17 @@ def inspection_report(shop: Shop, hoist_id: str, line: int | None = None) -> Rep
         about=visit.hoist.id,
         shop=visit.settings.shop,
         shop_address=visit.settings.address,
-        subject=f"{visit.hoist.maker} {visit.hoist.model}, {visit.body.occasion} of {day.isoformat()}",
+        subject=f"{_hoist_name(visit)}: {visit.body.occasion}, {day.isoformat()}",
         author=visit.entry.by,
         dated=visit.entry.at.date(),
         reference=reference_of(visit.opened, visit.settings, visit.entry),
         sections=_sections(visit, lacks),
         missing=tuple(lacks.values()),
     )
+
+
+def _hoist_name(visit: Visit) -> str:
+    return f"{visit.hoist.maker} {visit.hoist.model}"
 
 
 def _title(visit: Visit) -> str:
@@ -83,22 +91,20 @@ def _sections(visit: Visit, lacks: Lacks) -> tuple[Section, ...]:
 
 def _result(visit: Visit) -> tuple[Block, ...]:
     """Fitness, the positive statement where it is true and only there, and what must be looked at again."""
-    against = asks.hindrances(visit)
     if visit.struck:
         return (Statement(headline="STRUCK OUT", lines=_struck_lines(visit), grave=True),)
-    headline = FITNESS_WORDS[visit.standing.fitness]
-    lines = against or visit.standing.reasons
-    stopped = visit.standing.fitness is Fitness.OUT_OF_SERVICE
-    statement = Statement(headline=headline, lines=lines, grave=stopped)
-    words = (
-        strong(_positive(visit))
-        if not against
-        else said(
-            "No statement is made that the hoist is safe to use: there are objections to further use, as above."
-        )
+    safe = positive_statement(visit)
+    statement = Statement(
+        headline=FITNESS_WORDS[visit.standing.fitness],
+        lines=hindrances(visit) or visit.standing.reasons,
+        grave=visit.standing.fitness is Fitness.OUT_OF_SERVICE,
     )
-    again = " ".join(rechecks(visit))
-    return (statement, Text(words=words), Text(words=said(f"To be looked at again: {again}")))
+    return (
+        statement,
+        Text(words=strong(safe) if safe else said(NOT_SAID)),
+        Text(words=said(" ".join(rechecks(visit)))),
+        small(A_PERSON_DECIDES),
+    )
 
 
 def _struck_lines(visit: Visit) -> tuple[str, ...]:
@@ -106,13 +112,6 @@ def _struck_lines(visit: Visit) -> tuple[str, ...]:
         f"This record does not hold: {visit.struck}",
         "Nothing is stated here on the use of the hoist; see the logbook for what stands in its place.",
     )
-
-
-def _positive(visit: Visit) -> str:
-    if visit.body.occasion in BETWEEN:
-        return "Nothing recorded stands against further use; the hoist is safe to use until the next inspection is due."
-    installed = "It has been installed correctly and" if visit.body.occasion in FIRST_HERE else "The hoist"
-    return f"{installed} would be safe to operate. There are no objections to further use."
 
 
 def _or_missing(label: str, text: str, key: str, lacks: Lacks) -> Fact | None:
@@ -154,6 +153,10 @@ def _the_hoist(visit: Visit, lacks: Lacks) -> tuple[Fact, ...]:
 
 
 def _life(visit: Visit, lacks: Lacks) -> Fact | None:
+    life = life_of(visit.opened.history, visit.opened.rulebook)
+    if life is not None:
+        conditions = life_conditions(visit.opened.history, visit.opened.rulebook)
+        return fact("Used design life", "; ".join([share_words(life), *conditions]))
     if "used-life" not in lacks:
         return None
     notes = [answer.note for answer in visit.body.answers if answer.item == asks.LIFE_SHARE and answer.note]
@@ -197,8 +200,10 @@ def _basis(visit: Visit, lacks: Lacks) -> Fact | None:
     if visit.body.occasion in BETWEEN:
         return fact("Basis", "an inspection between thorough examinations; none of their four cases")
     interval = interval_for(visit.hoist, InspectionKind.PERIODIC, visit.opened.rulebook)
-    assert interval is not None
-    return fact("Basis", f"within an interval of {interval.months} months")
+    if interval is None:
+        return Fact(label="Basis", words=recorded(""))
+    span = f"{interval.days} days" if interval.months is None else f"{interval.months} months"
+    return fact("Basis", f"within an interval of {span}")
 
 
 def _before(visit: Visit, lacks: Lacks) -> tuple[Fact | None, ...]:
@@ -219,11 +224,13 @@ def _defects(visit: Visit, lacks: Lacks) -> tuple[Block, ...]:
     if not visit.defects:
         return (Text(words=said("No defect was found, and none from earlier is open.")),)
     table = defect_table(visit.defects, visit.opened.history, visit.opened.rulebook, dict(lacks))
-    blocks: list[Block] = [table, small("Defects mended on the visit stay in this report.")]
+    blocks: list[Block] = [table]
+    if any(state.mended_on is not None for state in visit.defects):
+        blocks.append(small("What was mended on the visit stays in this report."))
     if is_uk(visit.opened.rulebook) and any(state.defect.serious for state in visit.defects):
         copy = (
-            "Risk of serious personal injury: a copy of this report goes to the enforcing authority as soon as"
-            " is practicable, also where the defect was mended at once (LOLER reg. 10(1)(c))."
+            "Risk of serious personal injury: a copy of this report goes to the enforcing authority as soon"
+            " as is practicable, also where the defect was mended at once (LOLER reg. 10(1)(c))."
         )
         blocks.append(Text(words=strong(copy)))
     return tuple(blocks)

@@ -1,23 +1,42 @@
 """What an inspection looked at: the checklist by section, what was not seen, and what else was measured."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from fieldlog.domain.chain import DIAMETER, mean_diameter
 from fieldlog.domain.criteria import Finding
-from fieldlog.domain.hook import HOOK
+from fieldlog.domain.hook import HOOK, opening_percent
 from fieldlog.domain.records import Answer, AnswerKind, Hoist, Inspection
 from fieldlog.domain.report_content import Block, Column, Table, Text, Words
 from fieldlog.domain.rules import ChecklistItem, Rulebook
-from fieldlog.operations.reporting_words import counted, mm, percent, said, small, strong, verdict_words
+from fieldlog.domain.wire import PITCH
+from fieldlog.operations.reporting_measured import section_words, seen_words
+from fieldlog.operations.reporting_words import (
+    LENGTH_UNIT,
+    bare,
+    counted,
+    mm,
+    percent,
+    said,
+    small,
+    strong,
+    verdict_words,
+)
 from fieldlog.units import format_mm
 
 SCOPE = (Column(title="Section", share=20), Column(title="Answer", share=14), Column(title="Items", share=66))
 DIAMETERS = (
     Column(title="Wire diameter at", share=30),
-    Column(title="d1", share=14, figures=True),
-    Column(title="d2", share=14, figures=True),
-    Column(title="Mean", share=14, figures=True),
-    Column(title="Discard at", share=14, figures=True),
+    Column(title=f"d1, {LENGTH_UNIT}", share=14, figures=True),
+    Column(title=f"d2, {LENGTH_UNIT}", share=14, figures=True),
+    Column(title=f"Mean, {LENGTH_UNIT}", share=14, figures=True),
+    Column(title=f"Discard at, {LENGTH_UNIT}", share=16, figures=True),
+    Column(title="Verdict", share=14),
+)
+PITCHES = (
+    Column(title="Single link at", share=34),
+    Column(title=f"Pitch, {LENGTH_UNIT}", share=17, figures=True),
+    Column(title=f"Wire, {LENGTH_UNIT}", share=17, figures=True),
+    Column(title=f"Discard above, {LENGTH_UNIT}", share=18, figures=True),
     Column(title="Verdict", share=14),
 )
 HOOKS = (
@@ -98,39 +117,69 @@ def measured_tables(body: Inspection, hoist: Hoist) -> tuple[Block, ...]:
     tables: list[Block] = []
     if body.diameters:
         tables.append(_diameters(body))
+    if body.pitches:
+        tables.append(_pitches(body))
     if body.hooks:
         tables.append(_hooks(body, hoist))
-    return tuple(tables)
+    sections = [f"{hook.which} hook{section_words(hook)}" for hook in body.hooks if section_words(hook)]
+    seen = f"Read on the hoist: {seen_words(body)}." if seen_words(body) else ""
+    told = " ".join(filter(None, [*(f"Saddle: {words}." for words in sections), seen]))
+    return (*tables, small(told)) if told else tuple(tables)
 
 
-def _diameters(body: Inspection) -> Table:
-    found = _beside(_of(DIAMETER, body.findings), len(body.diameters))
+def _pitches(body: Inspection) -> Table:
+    findings = [found for found in body.findings if found.component == PITCH]
+    found = _beside(findings, len(body.pitches))
     return Table(
-        columns=DIAMETERS,
+        columns=PITCHES,
         rows=tuple(
             (
                 said(reading.place + (f", {reading.instrument}" if reading.instrument else "")),
-                said(mm(reading.d1_mm)),
-                said(mm(reading.d2_mm)),
-                said(mm(mean_diameter(reading.d1_mm, reading.d2_mm))),
-                said(mm(None if finding is None else finding.limit)),
+                said(bare(reading.pitch_mm)),
+                said(bare(reading.diameter_mm)),
+                said(bare(None if finding is None else finding.limit)),
                 _verdict_of(finding),
             )
-            for reading, finding in zip(body.diameters, found, strict=True)
+            for reading, finding in zip(body.pitches, found, strict=True)
         ),
     )
 
 
+def _diameters(body: Inspection) -> Table:
+    return Table(columns=DIAMETERS, rows=tuple(_diameter_rows(body, "")))
+
+
+def diameter_history(bodies: Iterable[Inspection]) -> Table:
+    """The wire diameters of several inspections, each with its day."""
+    rows = [row for body in bodies for row in _diameter_rows(body, f"{body.done_on.isoformat()}, ")]
+    return Table(columns=DIAMETERS, rows=tuple(rows))
+
+
+def _diameter_rows(body: Inspection, before: str) -> Iterator[tuple[Words, ...]]:
+    found = _beside(_of(DIAMETER, body.findings), len(body.diameters))
+    for reading, finding in zip(body.diameters, found, strict=True):
+        tool = f", {reading.instrument}" if reading.instrument else ""
+        yield (
+            said(f"{before}{reading.place}{tool}"),
+            said(bare(reading.d1_mm)),
+            said(bare(reading.d2_mm)),
+            said(bare(mean_diameter(reading.d1_mm, reading.d2_mm))),
+            said(bare(None if finding is None else finding.limit)),
+            _verdict_of(finding),
+        )
+
+
 def _hooks(body: Inspection, hoist: Hoist) -> Table:
-    found = _beside(_of(HOOK, body.findings), len(body.hooks))
+    hooks = [found for found in body.findings if found.component.endswith(HOOK)]
+    found = _beside(hooks, len(body.hooks))
     # The as-new throat on the nameplate is the lower hook's.
     new = hoist.hook_throat_mm
     rows = []
     for reading, finding in zip(body.hooks, found, strict=True):
-        as_new = new if reading.which == "lower" else None
-        opened = None
-        if reading.throat_mm is not None and as_new:
-            opened = (reading.throat_mm - as_new) / as_new * 100
+        as_new = reading.new_mm or (new if reading.which == "lower" else None)
+        opened = (
+            None if reading.throat_mm is None or not as_new else opening_percent(as_new, reading.throat_mm)
+        )
         rows.append(
             (
                 said(reading.which),

@@ -6,13 +6,13 @@ What is lacking is worked out once, here; it is listed before printing and marke
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from fieldlog.domain.logbook import DefectState
+from fieldlog.domain.history import DefectState
 from fieldlog.domain.paper_rules import Occasion, Particular
-from fieldlog.domain.records import AnswerKind, DefectGrade, InspectionKind
-from fieldlog.domain.verdict import Fitness
+from fieldlog.domain.records import DefectGrade, InspectionKind
+from fieldlog.domain.retention import BETWEEN
+from fieldlog.domain.service_life import life_of
 from fieldlog.errors import Problem
-from fieldlog.operations.due import in_time_until
-from fieldlog.operations.reporting_visit import BETWEEN, FIRST_HERE, Visit, last_thorough
+from fieldlog.operations.reporting_visit import FIRST_HERE, Visit, last_thorough
 from fieldlog.operations.reporting_words import is_powered
 from fieldlog.operations.shop import current_size
 
@@ -27,7 +27,6 @@ LOOKED_AT = "What was looked at"
 NEXT_DUE = "Next due"
 SIGNATURES = "Signatures and seal"
 
-INSTALLED_RIGHT = "installed-right"
 LIFE_SHARE = "life-share"
 UK_BASIS = "uk-basis"
 UK_LAST = "uk-last-examined"
@@ -131,8 +130,10 @@ def _told(visit: Visit, _: Particular) -> list[Lack]:
     return _for_each(visit, lambda state: bool(state.defect.told), "told", wrong, todo)
 
 
-def _life(_visit: Visit, _: Particular) -> list[Lack]:
-    todo = "Work it out from the running hours and write it in."
+def _life(visit: Visit, _: Particular) -> list[Lack]:
+    if life_of(visit.opened.history, visit.opened.rulebook) is not None:
+        return []
+    todo = "Log its running hours, and its group of mechanism, or write the share in."
     return [_lack("used-life", "life", "the used share of the design life is not recorded.", todo)]
 
 
@@ -178,8 +179,10 @@ def employer_address(visit: Visit) -> str:
 
 
 def _signed(visit: Visit, particular: Particular) -> list[Lack]:
-    wrong = "the record is sealed, but not signed with a key."
-    lacks = [_lack("signature", "signature", wrong, "Sign the paper by hand.")]
+    lacks = []
+    if visit.signature is None:
+        wrong = "the record is sealed, but not signed with a key."
+        lacks.append(_lack("signature", "signature", wrong, "Sign the paper by hand."))
     asks_address = particular.id == "uk-signed" and (visit.person is None or not visit.person.address)
     if asks_address:
         todo = f"Record it with the person {visit.entry.by}."
@@ -262,42 +265,3 @@ def lacking(visit: Visit) -> dict[str, Problem]:
         for lack in lacks_of(particular, visit):
             found.setdefault(lack.key, lack.problem)
     return found
-
-
-def hindrances(visit: Visit) -> tuple[str, ...]:
-    """Why the report can not say that the hoist is safe to use; empty where it can.
-
-    The statement is made 'if such be the case' (LOLER Schedule 1, 6(b) and 7(b)): it is never the default.
-    """
-    if visit.struck:
-        return (f"this inspection was struck out: {visit.struck}",)
-    sentences = [visit.opened.problem] if visit.opened.problem else []
-    if visit.standing.fitness is not Fitness.IN_SERVICE:
-        sentences += visit.standing.reasons
-    day = visit.body.done_on
-    sentences += [
-        f"the {due.inspection} inspection was due on {due.due_on.isoformat()}"
-        for due in visit.summary.dues
-        if day > in_time_until(due, visit.opened.rulebook) or _still_first(due.inspection)
-    ]
-    sentences += [
-        f"{state.defect.id}: {state.defect.what} (risk of serious injury)"
-        for state in visit.defects
-        if state.defect.serious and state.mended_on is None
-    ]
-    return tuple(dict.fromkeys(sentences + _not_installed(visit)))
-
-
-def _still_first(kind: InspectionKind) -> bool:
-    """An inspection before first use or after a move that is due stands before any use."""
-    return kind in FIRST_HERE
-
-
-def _not_installed(visit: Visit) -> list[str]:
-    if visit.body.occasion not in FIRST_HERE:
-        return []
-    answers = {answer.item: answer.answer for answer in visit.body.answers}
-    given = answers.get(INSTALLED_RIGHT)
-    if given is AnswerKind.OK:
-        return []
-    return [f"that it is installed right at this place is answered '{given or 'not at all'}'"]

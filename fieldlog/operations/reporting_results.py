@@ -3,13 +3,15 @@
 from decimal import Decimal
 
 from fieldlog.domain.criteria import Certainty, Finding, governing
+from fieldlog.domain.functions import item_of
 from fieldlog.domain.paper_rules import Particular
+from fieldlog.domain.records import InspectionKind
 from fieldlog.domain.report_content import Block, Column, Table, Text, Words
 from fieldlog.operations import reporting_particulars as asks
 from fieldlog.operations.due import in_time_until
+from fieldlog.operations.reporting_fitness import hindrances
 from fieldlog.operations.reporting_visit import Visit
 from fieldlog.operations.reporting_words import (
-    A_PERSON_DECIDES,
     BOOK_GOVERNS,
     recorded,
     said,
@@ -20,24 +22,30 @@ from fieldlog.operations.reporting_words import (
 from fieldlog.units import format_mass, format_mm
 
 INDEX_COLUMNS = (
-    Column(title="Asked for", share=42),
-    Column(title="Stands under", share=18),
-    Column(title="State", share=16),
-    Column(title="Source", share=24),
+    Column(title="Asked for", share=40),
+    Column(title="Stands under", share=17),
+    Column(title="State", share=14),
+    Column(title="Source", share=29),
 )
 FINDING_COLUMNS = (
-    Column(title="Component", share=17),
+    Column(title="Component", share=15),
     Column(title="Verdict", share=12),
-    Column(title="Value", share=10, figures=True),
-    Column(title="Limit", share=10, figures=True),
-    Column(title="Left", share=10, figures=True),
-    Column(title="Why, by which rule and source", share=41),
+    Column(title="Value", share=12, figures=True),
+    Column(title="Limit", share=12, figures=True),
+    Column(title="Left", share=12, figures=True),
+    Column(title="Why, by which rule and source", share=37),
+)
+FUNCTION_COLUMNS = (
+    Column(title="Function", share=25),
+    Column(title="Verdict", share=11),
+    Column(title="What it did", share=24),
+    Column(title="Source", share=40),
 )
 DUE_COLUMNS = (
-    Column(title="Inspection", share=16),
-    Column(title="Latest date", share=14),
-    Column(title="Counted", share=40),
-    Column(title="Source", share=30),
+    Column(title="Inspection", share=14),
+    Column(title="Latest date", share=13),
+    Column(title="Counted", share=35),
+    Column(title="Source", share=38),
 )
 TEST_COLUMNS = (
     Column(title="Load test", share=16),
@@ -64,23 +72,39 @@ def _finding_row(found: Finding) -> tuple[Words, ...]:
     )
 
 
+def _worked_out(found: Finding) -> str:
+    """The arithmetic behind a verdict, so that it can be done again by hand."""
+    return f"Worked out, {found.component}: {'; '.join(found.steps)}."
+
+
+def _function_row(found: Finding) -> tuple[Words, ...]:
+    return said(found.component), verdict_words(found.verdict), said(found.why), said(found.source)
+
+
 def finding_blocks(visit: Visit) -> tuple[Block, ...]:
     """The finding that governs each component, with value, limit, margin, rule and source."""
-    rows = tuple(_finding_row(found) for found in governing(visit.body.findings).values())
-    if not rows:
+    found = governing(visit.body.findings).values()
+    rows = tuple(_finding_row(finding) for finding in found if not item_of(finding))
+    tried = tuple(_function_row(finding) for finding in found if item_of(finding))
+    if not rows and not tried:
         return (Text(words=said("Nothing was measured; what was seen stands under 'What was looked at'.")),)
     edition = f"Judged by rulebook {visit.body.rulebook}, edition {visit.body.edition}."
     return (
         Table(columns=FINDING_COLUMNS, rows=rows),
         small(f"The worst reading of each component. {edition} {BOOK_GOVERNS}"),
+        small("\n".join(_worked_out(finding) for finding in found if not item_of(finding) and finding.steps)),
+        Table(columns=FUNCTION_COLUMNS, rows=tried, dense=True),
     )
 
 
 def next_due_blocks(visit: Visit) -> tuple[Block, ...]:
     """When each kind of inspection is due next, from what it is counted and by which source."""
+    if visit.struck:
+        return (Text(words=said("No date follows from a record that was struck out.")),)
     rulebook = visit.opened.rulebook
     rows = []
-    for due in visit.summary.dues:
+    thorough_first = sorted(visit.summary.dues, key=lambda due: due.inspection is InspectionKind.FREQUENT)
+    for due in thorough_first:
         latest = in_time_until(due, rulebook)
         grace = f"; by that rule in time until {latest.isoformat()}" if latest > due.due_on else ""
         rows.append(
@@ -93,7 +117,7 @@ def next_due_blocks(visit: Visit) -> tuple[Block, ...]:
         )
     if not rows:
         return (Text(words=recorded("")),)
-    return (Table(columns=DUE_COLUMNS, rows=tuple(rows)),)
+    return (Table(columns=DUE_COLUMNS, rows=tuple(rows), dense=True),)
 
 
 def test_blocks(visit: Visit) -> tuple[Block, ...]:
@@ -122,9 +146,8 @@ def _index_row(particular: Particular, visit: Visit) -> tuple[Words, ...]:
     place = asks.PLACES.get(particular.field)
     state = said("given")
     if lacks:
-        # A name without its address is neither given nor missing.
-        state = Words(text="not recorded, wholly or in part", missing=True)
-    elif particular.field in IF_SO and asks.hindrances(visit):
+        state = Words(text="not all recorded", missing=True)
+    elif particular.field in IF_SO and hindrances(visit):
         state = said("left out: not so")
     source = particular.source
     where = ", ".join(part for part in (source.edition or source.title, source.clause) if part)
@@ -135,4 +158,4 @@ def _index_row(particular: Particular, visit: Visit) -> tuple[Words, ...]:
 def index_blocks(visit: Visit) -> tuple[Block, ...]:
     """Every particular that the rulebook asks of this report, where it stands, and whether it is there."""
     rows = tuple(_index_row(held, visit) for held in asks.asked(visit))
-    return (Table(columns=INDEX_COLUMNS, rows=rows), small(A_PERSON_DECIDES))
+    return (Table(columns=INDEX_COLUMNS, rows=rows, dense=True),)

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from fieldlog.domain.records import Signature
 from fieldlog.domain.report_content import Block, Fact, Facts, SignatureLine, Signatures
 from fieldlog.errors import Problem
 from fieldlog.operations.reporting_particulars import asked, employer_address
@@ -9,8 +10,8 @@ from fieldlog.operations.reporting_visit import Visit
 from fieldlog.operations.reporting_words import UNSIGNED, fact, moment, present, recorded, short, small
 
 HOW_TO_CHECK = (
-    "Each line of the logbook names the SHA-256 of the line before it, so that this hash, kept on paper, shows"
-    " any later change to this line or to one before it."
+    "Each line of the logbook names the SHA-256 of the line before it, so that this hash, kept on paper,"
+    " shows any later change to this line or to one before it."
 )
 
 
@@ -63,11 +64,18 @@ def _lines(visit: Visit) -> tuple[SignatureLine, ...]:
     )
 
 
+def signature_words(signature: Signature | None) -> str:
+    """Who signed the line with which key, or that nobody did. Checking it is not a report's work."""
+    if signature is None:
+        return UNSIGNED
+    return f"signed by {signature.principal} with key {signature.key}; 'fieldlog verify' checks it"
+
+
 def _seal(visit: Visit) -> tuple[Fact, ...]:
     entry, last = visit.entry, visit.read_to
     return (
         fact("Sealed", f"{moment(entry.at)} by {entry.by}"),
-        fact("Signature", UNSIGNED),
+        fact("Signature", signature_words(visit.signature)),
         fact("Line of the logbook", f"{visit.hoist.id}, line {entry.number}"),
         fact("SHA-256 of that line", entry.line),
         fact("Logbook read to", f"line {last.number}, head {short(last.line)}"),

@@ -7,7 +7,9 @@ only a record that was struck out since does.
 from dataclasses import dataclass
 from datetime import date
 
-from fieldlog.domain.logbook import DefectState, History, fold
+from fieldlog.domain.corrections import day_of_work
+from fieldlog.domain.history import DefectState, History
+from fieldlog.domain.logbook import fold
 from fieldlog.domain.records import (
     Entry,
     Hoist,
@@ -17,17 +19,17 @@ from fieldlog.domain.records import (
     LoadTest,
     Person,
     ShopSettings,
+    Signature,
     Site,
     StruckOut,
 )
+from fieldlog.domain.retention import BETWEEN
 from fieldlog.domain.verdict import Standing, Summary, fitness_on, summarise
 from fieldlog.errors import InputError, NotFoundError
 from fieldlog.operations.setting_up import sites
-from fieldlog.operations.shop import OpenHoist, Shop, need_settings, open_hoist, people
-from fieldlog.rulebook.loader import load_rulebook, rulebook_names
+from fieldlog.operations.shop import OpenHoist, Shop, need_settings, open_hoist, people, rulebook_named
+from fieldlog.rulebook.loader import rulebook_names
 
-BETWEEN = (InspectionKind.PRE_USE, InspectionKind.FREQUENT)
-"""Inspections between thorough ones; all others look at the whole hoist."""
 FIRST_HERE = (InspectionKind.FIRST_USE, InspectionKind.AFTER_MOVE)
 
 
@@ -36,6 +38,7 @@ class Visit:
     """An inspection as sealed, and the hoist as it stood at the end of that day.
 
     `read_to` is the last line that was read for it. `struck` says why it does not hold, empty where it does.
+    `signature` is the last one over this line, if any; whether it is good is not looked at here.
     `defects` are those found, those still open and those mended on the day, whenever they were found.
     `tests` are the load tests since the inspection before, `earlier` the inspections before it.
     """
@@ -48,6 +51,7 @@ class Visit:
     summary: Summary
     standing: Standing
     struck: str
+    signature: Signature | None
     person: Person | None
     site: Site | None
     defects: tuple[DefectState, ...]
@@ -60,12 +64,10 @@ class Visit:
         return self.opened.hoist
 
 
-def day_of_work(entry: Entry) -> date:
-    """The day of the work; for records that know none the day of sealing."""
-    if isinstance(entry.body, Hoist):
-        return entry.body.registered_on
-    day = getattr(entry.body, "done_on", None)
-    return day if isinstance(day, date) else entry.at.date()
+def signature_of(history: History, entry: Entry) -> Signature | None:
+    """The last signature in the logbook over this line, or None where it is unsigned."""
+    found = [held.body for held in history.entries if isinstance(held.body, Signature)]
+    return next((body for body in reversed(found) if body.line == entry.line), None)
 
 
 def site_of(shop: Shop, name: str) -> Site | None:
@@ -82,7 +84,7 @@ def read_visit(shop: Shop, hoist_id: str, line: int | None = None) -> Visit:
     settings = need_settings(shop)
     opened = open_hoist(shop, hoist_id)
     entry, body = _chosen(opened, line)
-    then = _as_of(opened, body)
+    then = _as_of(shop, opened, body)
     summary = summarise(then.history, then.rulebook)
     earlier = _earlier(then.history, entry, body)
     return Visit(
@@ -94,6 +96,7 @@ def read_visit(shop: Shop, hoist_id: str, line: int | None = None) -> Visit:
         summary=summary,
         standing=fitness_on(summary, body.done_on),
         struck=opened.history.struck.get(entry.line, ""),
+        signature=signature_of(opened.history, entry),
         person=people(shop).get(entry.by),
         site=site_of(shop, then.hoist.site),
         defects=_defects(then.history, entry, body),
@@ -120,12 +123,12 @@ def _chosen(opened: OpenHoist, line: int | None) -> tuple[Entry, Inspection]:
         lines = ", ".join(map(str, known)) or "none"
         raise InputError(
             f"line {line} of {opened.hoist.id} is no inspection but a {entry.body.kind}:"
-            f" inspections stand in line {lines}"
+            f" inspections stand in lines {lines}"
         )
     return entry, entry.body
 
 
-def _as_of(opened: OpenHoist, body: Inspection) -> OpenHoist:
+def _as_of(shop: Shop, opened: OpenHoist, body: Inspection) -> OpenHoist:
     """The hoist as it stood at the end of the inspection's day, under the rulebook that it was judged by."""
     name = body.rulebook if body.rulebook in rulebook_names() else opened.hoist.rulebook
     history = fold(_until(opened.history, body.done_on))
@@ -133,7 +136,7 @@ def _as_of(opened: OpenHoist, body: Inspection) -> OpenHoist:
     return OpenHoist(
         hoist=history.hoist,
         history=history,
-        rulebook=load_rulebook(name),
+        rulebook=rulebook_named(name, shop),
         head=history.head,
         problem=" ".join(filter(None, [opened.problem, *map(str, opened.history.problems)])),
     )
@@ -146,7 +149,7 @@ def _until(history: History, day: date) -> tuple[Entry, ...]:
     return tuple(
         entry
         for entry in holding
-        if not isinstance(entry.body, LabelPrinted | StruckOut)
+        if not isinstance(entry.body, LabelPrinted | StruckOut | Signature)
         and (entry is first or day_of_work(entry) <= day)
     )
 
@@ -185,11 +188,7 @@ def _tests(
     history: History, body: Inspection, earlier: tuple[Inspection, ...]
 ) -> tuple[tuple[Entry, LoadTest], ...]:
     since = max((before.done_on for before in earlier if before.done_on < body.done_on), default=date.min)
-    return tuple(
-        (entry, entry.body)
-        for entry in history.entries
-        if isinstance(entry.body, LoadTest) and since < entry.body.done_on <= body.done_on
-    )
+    return tuple((entry, test) for entry, test in history.load_tests if since < test.done_on <= body.done_on)
 
 
 def last_thorough(visit: Visit) -> Inspection | None:

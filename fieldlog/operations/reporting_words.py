@@ -27,21 +27,22 @@ FITNESS_WORDS = {
 STRONG_VERDICTS = (Verdict.UNDECIDED, Verdict.DISCARD)
 
 A_PERSON_DECIDES = (
-    "A verdict helps a competent person and does not replace one. fieldlog keeps the record and does not certify:"
-    " what is stated here is stated by the person who signs."
+    "A verdict helps a competent person and does not replace one. fieldlog keeps the record and does not"
+    " certify: what is stated here is stated by the person who signs."
 )
 BOOK_GOVERNS = "The hoist maker's book and local codes govern."
+LENGTH_UNIT = "mm"
 UNSIGNED = "unsigned: sealed under this name, without a signature key"
 
 
 def said(text: str) -> Words:
-    """A text as it stands."""
-    return Words(text=text)
+    """A text as it stands; the word of a choice is taken as plain text."""
+    return Words(text=str(text))
 
 
 def strong(text: str) -> Words:
     """A text that must not be passed over."""
-    return Words(text=text, strong=True)
+    return Words(text=str(text), strong=True)
 
 
 def recorded(text: str) -> Words:
@@ -69,14 +70,24 @@ def verdict_words(verdict: Verdict) -> Words:
     return Words(text=VERDICT_WORDS[verdict], strong=verdict in STRONG_VERDICTS)
 
 
+def bare(value: Decimal | None) -> str:
+    """A length without its unit, which stands in the heading; the unit that a shop chooses goes in here."""
+    return "" if value is None else format_mm(value)
+
+
 def mm(value: Decimal | None) -> str:
-    """A length with its unit, or an empty text; the unit that a shop chooses goes in here."""
-    return "" if value is None else f"{format_mm(value)} mm"
+    """A length with its unit, or an empty text."""
+    return "" if value is None else f"{bare(value)} {LENGTH_UNIT}"
+
+
+def bare_percent(share: Decimal | None) -> str:
+    """A percentage to one decimal without its sign, which stands in the heading."""
+    return "" if share is None else format_mm(share.quantize(Decimal("0.1")))
 
 
 def percent(share: Decimal | None) -> str:
     """A percentage to one decimal, or an empty text."""
-    return "" if share is None else f"{format_mm(share.quantize(Decimal('0.1')))} %"
+    return "" if share is None else f"{bare_percent(share)} %"
 
 
 def moment(at: datetime) -> str:
@@ -104,11 +115,19 @@ def falls_words(hoist: Hoist) -> str:
     return f"{format_mass(hoist.capacity_kg)} with {counted(hoist.falls, 'fall')} of chain"
 
 
+def fitted_entry(opened: OpenHoist) -> Entry | None:
+    """The line in which the chain that hangs there was fitted, or None where it came with the hoist."""
+    held = [entry for entry in opened.history.entries if entry.line not in opened.history.struck]
+    sets = [
+        (entry.body.done_on, entry.number, entry) for entry in held if isinstance(entry.body, ChainFitted)
+    ]
+    return max(sets)[-1] if sets else None
+
+
 def fitted_set(opened: OpenHoist) -> ChainFitted | None:
-    """The record of the chain that hangs there, or None where it is the one that came with the hoist."""
-    held = [e.body for e in opened.history.entries if e.line not in opened.history.struck]
-    sets = [body for body in held if isinstance(body, ChainFitted)]
-    return max(sets, key=lambda body: body.done_on, default=None)
+    """The record of the chain that hangs there, or None where it came with the hoist."""
+    entry = fitted_entry(opened)
+    return entry.body if entry is not None and isinstance(entry.body, ChainFitted) else None
 
 
 def chain_line(opened: OpenHoist) -> str:
@@ -130,7 +149,7 @@ def hoist_facts(opened: OpenHoist) -> tuple[Fact | None, ...]:
         fact("Serial number", hoist.serial),
         fact("Year made", "" if hoist.year is None else str(hoist.year)),
         fact("Drive", hoist.drive),
-        Fact(label="Rated capacity", words=strong(falls_words(hoist))),
+        Fact(label="Capacity (SWL)", words=strong(falls_words(hoist))),
         fact("Lift", mm(hoist.lift_mm)),
         fact("Load chain", chain_line(opened)),
         fact("Group of mechanism", hoist.group),
