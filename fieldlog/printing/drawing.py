@@ -10,27 +10,27 @@ from reportlab.lib.units import mm
 from fieldlog.domain.paper_rules import YearColour
 from fieldlog.printing import qr
 from fieldlog.printing.fonts import BOLD, CAPITAL_HEIGHT, MM_PER_POINT, REGULAR, font_name, reach, width_em
-from fieldlog.printing.layouts import Align, Box, Layout, Panel, Round, TextBox, square_around, text_area
+from fieldlog.printing.layouts import Align, Box, Layout, Panel, Round, square_around, text_area
 from fieldlog.printing.lettering import Fitted
 
 LINE_MM = Decimal("0.2")
 MONTHS = tuple(str(month) for month in range(1, 13))
 
 SIGNAL_RED = "#9B2423"
-"""RAL 3001, nominal value on a screen, for danger and prohibition (ISO 3864-4 as told by an encyclopaedia)."""
+"""RAL 3001, nominal value on a screen, for danger and prohibition (ISO 3864-4, as an encyclopaedia tells)."""
 
 PANEL_COLOURS = {Panel.BLACK: "#000000", Panel.RED: SIGNAL_RED}
 
 RING_SHARE, BAR_SHARE = 0.1, 0.08
-"""Strokes of a prohibition sign as shares of its diameter (ISO 3864-1, from memory). Together they cover 44 % of
-the sign; at least 35 % has to be red (Spanish RD 485/1997, annex III)."""
+"""Strokes of a prohibition sign as shares of its diameter (ISO 3864-1, from memory). Together they cover 44 %
+of the sign; at least 35 % has to be red (Spanish RD 485/1997, annex III)."""
 
 MONTH_RING = 0.66
 """Inner diameter of the ring of months as a share of the outer one (common practice, no source)."""
 
-PALE = 0.4
-"""Relative luminance above which black letters are easier to read than white ones (common practice, no source;
-equal contrast by WCAG 2 is at 0.18, but printed colours come out darker than on a screen)."""
+PALE = 0.179
+"""Relative luminance above which black letters have more contrast than white ones (WCAG 2 contrast ratio:
+(1.05)/(L + 0.05) = (L + 0.05)/0.05)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,23 +85,23 @@ def draw_text(
 
 def _draw_field(canvas: Any, fitted: Fitted, colour: YearColour | None) -> None:
     text = fitted.box
-    if text.panel is not Panel.NONE:
-        _draw_panel(canvas, text, colour)
+    filling = PANEL_COLOURS.get(text.panel) or (colour.hex if text.panel is Panel.YEAR and colour else "")
+    if filling:
+        _draw_panel(canvas, text.box, filling)
     area = text_area(text)
     slot = area.h_mm / text.lines
     for number, line in enumerate(fitted.text.split("\n")):
         box = Box(x_mm=area.x_mm, y_mm=area.y_mm + number * slot, w_mm=area.w_mm, h_mm=slot)
         draw_text(canvas, line, box, fitted.size_pt, weight=text.weight, align=text.align)
-    if text.panel is not Panel.NONE:
+    if filling:
         canvas.setFillGray(0)
 
 
-def _draw_panel(canvas: Any, text: TextBox, colour: YearColour | None) -> None:
+def _draw_panel(canvas: Any, box: Box, filling: str) -> None:
     """Fill the box and choose white or black for the letters on it."""
-    filling = PANEL_COLOURS.get(text.panel) or (colour.hex if colour else "#FFFFFF")
     shares = _rgb(filling)
     canvas.setFillColorRGB(*shares)
-    _draw_cell(canvas, text.box, fill=True)
+    _draw_cell(canvas, box, fill=True)
     canvas.setFillGray(0 if _luminance(shares) > PALE else 1)
 
 
@@ -141,7 +141,7 @@ def _draw_months(canvas: Any, strip: Box, due: str) -> None:
 
 
 def _draw_ring(canvas: Any, ring: Round, due: str, year: str) -> None:
-    """Twelve months like the hours of a clock; the due one is solid and sticks out; the year in the middle."""
+    """Twelve months like the hours of a clock, the due one solid and sticking out; the year in the centre."""
     square = square_around(ring)
     outer = float(ring.d_mm) / 2
     rim, inner = outer * 0.93, outer * MONTH_RING
@@ -161,19 +161,13 @@ def _draw_ring(canvas: Any, ring: Round, due: str, year: str) -> None:
         angle, middle = radians(90 - 30 * number), (inner + rim) / 2
         cell = _cell_around(x + middle * cos(angle), y - middle * sin(angle), rim - inner)
         canvas.setFillGray(1 if month == due else 0)
-        draw_text(
-            canvas, month, cell, size_pt, weight=BOLD if month == due else REGULAR, align=Align.CENTRE
-        )
+        draw_text(canvas, month, cell, size_pt, weight=BOLD if month == due else REGULAR, align=Align.CENTRE)
     canvas.setFillGray(0)
     middle_pt = Decimal(inner * 0.85) / CAPITAL_HEIGHT / MM_PER_POINT
-    draw_text(
-        canvas, year[-2:], _cell_around(x, y, 2 * inner), middle_pt, weight=BOLD, align=Align.CENTRE
-    )
+    draw_text(canvas, year[-2:], _cell_around(x, y, 2 * inner), middle_pt, weight=BOLD, align=Align.CENTRE)
 
 
-def _draw_spoke(
-    canvas: Any, centre: tuple[float, float], ends: tuple[float, float], degrees: float
-) -> None:
+def _draw_spoke(canvas: Any, centre: tuple[float, float], ends: tuple[float, float], degrees: float) -> None:
     across, up = cos(radians(degrees)), sin(radians(degrees))
     (near, far), (x, y) = ends, centre
     start, end = (x + near * across, near * up - y), (x + far * across, far * up - y)
@@ -181,13 +175,11 @@ def _draw_spoke(
 
 
 def _cell_around(x: float, y: float, side: float) -> Box:
-    return Box(
-        x_mm=Decimal(x - side / 2), y_mm=Decimal(y - side / 2), w_mm=Decimal(side), h_mm=Decimal(side)
-    )
+    return Box(x_mm=Decimal(x - side / 2), y_mm=Decimal(y - side / 2), w_mm=Decimal(side), h_mm=Decimal(side))
 
 
 def _draw_prohibition(canvas: Any, sign: Round) -> None:
-    """General prohibition sign, ISO 7010 P001: a ring, and a bar that falls from left to right at 45 degrees."""
+    """General prohibition sign, ISO 7010 P001: a ring, and a bar that falls to the right at 45 degrees."""
     square, d = square_around(sign), float(sign.d_mm)
     x, y = float(square.x_mm) + d / 2, float(square.y_mm) + d / 2
     canvas.setStrokeColorRGB(*_rgb(SIGNAL_RED if sign.red else "#000000"))

@@ -1,30 +1,34 @@
 """Labels on sheets and rolls: where each goes, and the PDF.
 
-The same input gives the same bytes: no clock is read, and reportlab's invariant mode fixes dates and
-identifiers.
+The same input gives the same bytes: no clock is read.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from io import BytesIO
-from typing import Any, TypeVar
+from typing import BinaryIO, TypeVar
 
-from reportlab.lib.units import mm
-from reportlab.pdfgen.canvas import Canvas
-
-from fieldlog.domain.label_content import LabelContent
+from fieldlog.domain.label_content import LabelContent, label_name
 from fieldlog.errors import InputError
 from fieldlog.printing import qr
-from fieldlog.printing.fonts import BOLD, CAPITAL_HEIGHT, MM_PER_POINT, REGULAR, font_name, reach, width_em
-from fieldlog.printing.layouts import Align, Box, Layout, Template, labels_on_page, symbol_area
-from fieldlog.printing.lettering import Fitted, fit_all
+from fieldlog.printing.drawing import MONTHS, Ready, draw_label, points
+from fieldlog.printing.layouts import Template, inked_areas, labels_on_page
+from fieldlog.printing.lettering import fit_all, too_small_from_afar
+from fieldlog.printing.paged import PagedPdf
 
-LANGUAGE = "en"
 MOST_COPIES = 1000
-LINE_MM = Decimal("0.2")
+MOST_OFFSET_MM = Decimal(100)
 Item = TypeVar("Item")
-MONTHS = tuple(str(month) for month in range(1, 13))
+Offset = tuple[Decimal | int, Decimal | int]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Written:
+    """A finished PDF's pages; `cut` holds a sentence for each text that could not be shown whole."""
+
+    pages: int
+    cut: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,16 +49,6 @@ class Place:
     column: int
     x_mm: Decimal
     y_mm: Decimal
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Ready:
-    """A label made ready for drawing, once for all its copies."""
-
-    layout: Layout
-    texts: tuple[Fitted, ...]
-    modules: qr.Matrix
-    month: str
 
 
 def places(template: Template, start: int = 1) -> Iterator[Place]:
@@ -84,7 +78,7 @@ def placing(labels: Sequence[LabelContent], template: Template, start: int = 1, 
         where = f"page {place.page}"
         if labels_on_page(template) > 1:
             where += f", position {on_page} (row {place.row}, column {place.column})"
-        lines.append(f"{where}: {label.kind} {label.texts.get('id', '')}".rstrip())
+        lines.append(f"{where}: {label.kind} {label_name(label)}")
     return lines
 
 
@@ -93,167 +87,162 @@ def render(
     template: Template,
     *,
     start: int = 1,
-    offset_mm: tuple[Decimal | int, Decimal | int] = (0, 0),
+    offset_mm: Offset = (0, 0),
     copies: int = 1,
     title: str,
     author: str,
 ) -> Printed:
-    """The labels as a PDF, each `copies` times, from position `start` of the first page.
-
-    `offset_mm` moves everything to the right and down, against a printer that feeds askew. Raises
-    InputError where there is nothing to print, the start lies beyond the sheet, the offset pushes ink off
-    the page, or a label can not be printed truthfully.
-    """
-    _check_order(labels, template, start, copies)
-    offset_x_mm, offset_y_mm = (Decimal(shift) for shift in offset_mm)
-    _check_offset(template, (offset_x_mm, offset_y_mm))
-    ready = [_ready(label, template) for label in labels]
+    """The labels as a PDF in memory; arguments and errors are those of `write`."""
     stream = BytesIO()
-    canvas = _canvas(stream, template, title, author, f"{len(labels) * copies} labels: {template.title}")
+    done = write(
+        stream,
+        labels,
+        template,
+        start=start,
+        offset_mm=offset_mm,
+        copies=copies,
+        title=title,
+        author=author,
+    )
+    return Printed(pdf=stream.getvalue(), pages=done.pages, cut=done.cut)
+
+
+def write(
+    stream: BinaryIO,
+    labels: Sequence[LabelContent],
+    template: Template,
+    *,
+    start: int = 1,
+    offset_mm: Offset = (0, 0),
+    copies: int = 1,
+    title: str,
+    author: str,
+) -> Written:
+    """Write the labels as a PDF, each `copies` times, from position `start` of the first page.
+
+    `offset_mm` moves everything to the right and down as read, against a printer that feeds askew. Pages go
+    out one by one: `labels` may work each label out when it is asked for it. Raises InputError where there
+    is nothing to print, the start lies beyond the sheet, the offset pushes ink off the page, or a label can
+    not be printed truthfully; what was written until then is of no use.
+    """
+    kinds = _check_order(labels, template, start, copies)
+    check_offset(template, offset_mm, kinds)
+    many = len(labels) * copies
+    pdf = open_pdf(stream, template, title, author, f"{_counted(many)}: {template.title}")
+    cut: dict[str, None] = {}
+    ready = _all_ready(labels, template, cut)
+    begin_page(pdf, template, offset_mm)
     page = 1
     for label, place in zip(_repeated(ready, copies), places(template, start), strict=False):
         if place.page != page:
-            canvas.showPage()
+            pdf.end_page()
+            begin_page(pdf, template, offset_mm)
             page = place.page
-        canvas.saveState()
-        canvas.translate(
-            _points(place.x_mm + offset_x_mm), _points(template.page.h_mm - place.y_mm - offset_y_mm)
-        )
-        _draw(canvas, label)
-        canvas.restoreState()
-    canvas.showPage()
-    canvas.save()
-    notices = dict.fromkeys(notice for label in ready for text in label.texts for notice in text.notices)
-    return Printed(pdf=stream.getvalue(), pages=page, cut=tuple(notices))
+        pdf.canvas.saveState()
+        pdf.canvas.translate(points(place.x_mm), -points(place.y_mm))
+        draw_label(pdf.canvas, label)
+        pdf.canvas.restoreState()
+    pdf.end_page()
+    pdf.close()
+    return Written(pages=pdf.pages, cut=tuple(cut))
 
 
-def _repeated(items: Sequence[Item], copies: int) -> Iterator[Item]:
+def _counted(many: int) -> str:
+    return f"{many} label{'s' if many > 1 else ''}"
+
+
+def _repeated(items: Iterable[Item], copies: int) -> Iterator[Item]:
     return (item for item in items for _ in range(copies))
 
 
-def _check_order(labels: Sequence[LabelContent], template: Template, start: int, copies: int) -> None:
-    room = labels_on_page(template)
+def _check_order(labels: Sequence[LabelContent], template: Template, start: int, copies: int) -> set[str]:
+    """The kinds of the labels; InputError for an order that can not be carried out."""
     if not labels:
         raise InputError("There is no label to print.")
+    check_start(template, start)
+    if not 1 <= copies <= MOST_COPIES:
+        raise InputError(f"{copies} copies can not be printed: give a number from 1 to {MOST_COPIES}.")
+    kinds = {label.kind for label in labels}
+    for kind in sorted(kinds - template.layouts.keys()):
+        has = ", ".join(template.layouts)
+        raise InputError(f"The template {template.name} has no layout for a {kind} label, only for {has}.")
+    return kinds
+
+
+def check_start(template: Template, start: int) -> None:
+    """InputError for a position that the sheet does not have."""
+    room = labels_on_page(template)
     if not 1 <= start <= room:
         only = "a roll begins at 1" if room == 1 else f"its positions are 1 to {room}"
         raise InputError(f"Position {start} is not on {template.name}: {only}.")
-    if not 1 <= copies <= MOST_COPIES:
-        raise InputError(f"{copies} copies can not be printed: give a number from 1 to {MOST_COPIES}.")
-    for label in labels:
-        if label.kind not in template.layouts:
-            raise InputError(f"The template {template.name} has no layout for a {label.kind} label.")
 
 
-def _check_offset(template: Template, offset_mm: tuple[Decimal, Decimal]) -> None:
+def check_offset(template: Template, offset_mm: Offset, kinds: Iterable[str]) -> None:
+    """InputError for an offset that is no length or that pushes ink of these kinds of label off the page."""
     grid, page = template.grid, template.page
-    for area in (area for layout in template.layouts.values() for area in _inked(layout)):
+    shifts = tuple(Decimal(shift) for shift in offset_mm)
+    x_mm, y_mm = shifts
+    if not all(shift.is_finite() and abs(shift) <= MOST_OFFSET_MM for shift in shifts):
+        raise InputError(f"An offset of {x_mm}, {y_mm} mm is none: give up to {MOST_OFFSET_MM} mm each way.")
+    for area in (area for kind in kinds for area in inked_areas(template.layouts[kind]).values()):
         first = (grid.x0_mm + area.x_mm, grid.y0_mm + area.y_mm)
         last = (
             first[0] + (grid.nx - 1) * grid.dx_mm + area.w_mm,
             first[1] + (grid.ny - 1) * grid.dy_mm + area.h_mm,
         )
         sizes = (page.w_mm, page.h_mm)
-        for shift, begin, end, size in zip(offset_mm, first, last, sizes, strict=True):
-            if not shift.is_finite() or begin + shift < 0 or end + shift > size:
-                x_mm, y_mm = offset_mm
+        for shift, begin, end, size in zip(shifts, first, last, sizes, strict=True):
+            if begin + shift < 0 or end + shift > size:
                 raise InputError(
                     f"An offset of {x_mm}, {y_mm} mm pushes print off the page of {template.name}."
                 )
 
 
-def _inked(layout: Layout) -> list[Box]:
-    marks = [symbol_area(layout.code)] if layout.code else []
-    return [*(text.box for text in layout.texts), *marks, *([layout.months] if layout.months else [])]
+def _all_ready(labels: Iterable[LabelContent], template: Template, cut: dict[str, None]) -> Iterator[Ready]:
+    """The labels one after the other made ready for drawing; sentences about cut texts go into `cut`."""
+    for label in labels:
+        ready = _ready(label, template)
+        cut.update(dict.fromkeys(notice for text in ready.texts for notice in text.notices))
+        cut.update(dict.fromkeys(too_small_from_afar(ready.texts, ready.layout, ready.name)))
+        yield ready
 
 
-def _ready(label: LabelContent, template: Template) -> _Ready:
-    layout = template.layouts[label.kind]
+def _ready(label: LabelContent, template: Template) -> Ready:
+    layout, name = template.layouts[label.kind], label_name(label)
     modules: qr.Matrix = ()
-    if layout.code:
+    if layout.code and label.code:
         modules = qr.matrix(label.code)
         if len(modules) > qr.SMALLEST_SYMBOL:
             raise InputError(f"{label.code!r} is too long for the code on a label of {template.name}.")
     month = label.texts.get("month", "").lstrip("0")
-    if layout.months and month not in MONTHS:
-        raise InputError(
-            f"{label.texts.get('id', '')}: {label.texts.get('month', '')!r} is no month from 1 to 12."
-        )
-    return _Ready(layout=layout, texts=fit_all(label, layout), modules=modules, month=month)
-
-
-def _canvas(stream: BytesIO, template: Template, title: str, author: str, subject: str) -> Canvas:
-    size = (_points(template.page.w_mm), _points(template.page.h_mm))
-    canvas = Canvas(
-        stream,
-        pagesize=size,
-        invariant=1,
-        pageCompression=1,
-        lang=LANGUAGE,
-        initialFontName=font_name(REGULAR),
+    if (layout.months or layout.ring) and month not in MONTHS:
+        raise InputError(f"{name}: {label.texts.get('month', '')!r} is no month from 1 to 12.")
+    return Ready(
+        name=name,
+        layout=layout,
+        texts=fit_all(label, layout),
+        modules=modules,
+        month=month,
+        year=label.texts.get("year", ""),
+        colour=label.year_colour,
     )
-    canvas.setTitle(title)
-    canvas.setAuthor(author)
-    canvas.setSubject(subject)
-    canvas.setCreator("fieldlog")
-    return canvas
 
 
-def _points(length_mm: Decimal) -> float:
-    return float(length_mm) * float(mm)
-
-
-def _draw(canvas: Any, label: _Ready) -> None:
-    """Draw a label below and to the right of the canvas's origin."""
-    for text in label.texts:
-        box = text.box
-        _draw_text(canvas, text.text, box.box, text.size_pt, weight=box.weight, align=box.align)
-    code = label.layout.code
-    if code:
-        left, top = _points(code.x_mm), -_points(code.y_mm)
-        qr.draw(canvas, label.modules, left=left, top=top, module=_points(code.module_mm))
-    if label.layout.months:
-        _draw_months(canvas, label.layout.months, label.month)
-
-
-def _draw_text(canvas: Any, text: str, box: Box, size_pt: Decimal, *, weight: str, align: str) -> None:
-    """A text with its reach in the middle of the box's height."""
-    spare = box.w_mm - width_em(text, weight) * size_pt * MM_PER_POINT
-    indent = {Align.LEFT: Decimal(0), Align.CENTRE: spare / 2, Align.RIGHT: spare}[Align(align)]
-    extent = reach(text)
-    base_line = box.y_mm + (box.h_mm + (extent.rise - extent.sink) * size_pt * MM_PER_POINT) / 2
-    canvas.setFont(font_name(weight), float(size_pt))
-    canvas.drawString(_points(box.x_mm + indent), -_points(base_line), text)
-
-
-def _draw_months(canvas: Any, strip: Box, due: str) -> None:
-    """Twelve numbered cells; the due one is solid, taller and bold, so that it shows without any colour."""
-    cell_w = (strip.w_mm - LINE_MM) / 12
-    inset = strip.h_mm * Decimal("0.14")
-    by_height = strip.h_mm * Decimal("0.5") / CAPITAL_HEIGHT
-    by_width = cell_w * Decimal("0.8") / width_em("12", BOLD)
-    size_pt = min(by_height, by_width) / MM_PER_POINT
-    canvas.setLineWidth(_points(LINE_MM))
-    for number, month in enumerate(MONTHS):
-        x_mm = strip.x_mm + LINE_MM / 2 + number * cell_w
-        if month == due:
-            cell = Box(x_mm=x_mm, y_mm=strip.y_mm, w_mm=cell_w, h_mm=strip.h_mm)
-            _draw_cell(canvas, cell, fill=True)
-            canvas.setFillGray(1)
-            _draw_text(canvas, month, cell, size_pt, weight=BOLD, align=Align.CENTRE)
-            canvas.setFillGray(0)
-        else:
-            cell = Box(x_mm=x_mm, y_mm=strip.y_mm + inset, w_mm=cell_w, h_mm=strip.h_mm - 2 * inset)
-            _draw_cell(canvas, cell, fill=False)
-            _draw_text(canvas, month, cell, size_pt * Decimal("0.8"), weight=REGULAR, align=Align.CENTRE)
-
-
-def _draw_cell(canvas: Any, cell: Box, *, fill: bool) -> None:
-    canvas.rect(
-        _points(cell.x_mm),
-        -_points(cell.y_mm + cell.h_mm),
-        _points(cell.w_mm),
-        _points(cell.h_mm),
-        stroke=not fill,
-        fill=fill,
+def open_pdf(stream: BinaryIO, template: Template, title: str, author: str, subject: str) -> PagedPdf:
+    """A PDF with pages as the printer is fed them."""
+    page = template.page
+    size = (page.h_mm, page.w_mm) if page.turned else (page.w_mm, page.h_mm)
+    return PagedPdf(
+        stream, size=(points(size[0]), points(size[1])), title=title, author=author, subject=subject
     )
+
+
+def begin_page(pdf: PagedPdf, template: Template, offset_mm: Offset) -> None:
+    """Put the origin at the page's upper left corner as it is read, moved by the offset."""
+    page, canvas = template.page, pdf.canvas
+    if page.turned:
+        canvas.translate(points(page.h_mm), points(page.w_mm))
+        canvas.rotate(-90)
+    else:
+        canvas.translate(0, points(page.h_mm))
+    canvas.translate(points(Decimal(offset_mm[0])), -points(Decimal(offset_mm[1])))

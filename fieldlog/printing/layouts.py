@@ -76,7 +76,10 @@ class Align(StrEnum):
 
 
 class Panel(StrEnum):
-    """What a text's box is filled with; the text on it is white, or black where that is easier to read."""
+    """What a text's box is filled with; the text on it is white, or black where that is easier to read.
+
+    `year` is the colour of the year, where the label has one.
+    """
 
     NONE = "none"
     BLACK = "black"
@@ -203,17 +206,18 @@ def square_around(circle: Round) -> Box:
     return Box(x_mm=circle.x_mm, y_mm=circle.y_mm, w_mm=circle.d_mm, h_mm=circle.d_mm)
 
 
-PANEL_MARGIN = Decimal("0.12")
-"""How far from the edge of its panel a text keeps, as a share of the panel's height."""
+PANEL_MARGINS = (Decimal("0.08"), Decimal("0.05"))
+"""How far from the sides, and from top and foot of its panel a text keeps: shares of the panel's height."""
 
 
 def text_area(text: TextBox) -> Box:
     """Where the letters may stand: the box, or what is left of it inside its panel."""
     if text.panel is Panel.NONE:
         return text.box
-    box, margin = text.box, text.box.h_mm * PANEL_MARGIN
+    box = text.box
+    across, down = (share * box.h_mm for share in PANEL_MARGINS)
     return Box(
-        x_mm=box.x_mm + margin, y_mm=box.y_mm + margin, w_mm=box.w_mm - 2 * margin, h_mm=box.h_mm - 2 * margin
+        x_mm=box.x_mm + across, y_mm=box.y_mm + down, w_mm=box.w_mm - 2 * across, h_mm=box.h_mm - 2 * down
     )
 
 

@@ -81,11 +81,16 @@ def too_small_from_afar(fitted: tuple[Fitted, ...], layout: Layout, name: str) -
         if text.box.field in afar
     ]
     return tuple(
-        f"{name}: {field} stands {height:.1f} mm high, to be read from {height * ratio / 1000:.1f} m and not"
-        f" from {layout.read_from_mm / 1000:.1f} m; use a larger label."
+        f"{name}: {field} stands {height:.1f} mm high, to be read from {_metres(height * ratio)} m and not"
+        f" from {layout.read_from_mm / 1000:.2f} m; use a larger label."
         for field, height, ratio in heights
         if height * ratio < layout.read_from_mm
     )
+
+
+def _metres(distance_mm: Decimal) -> Decimal:
+    """Whole centimetres, rounded down: nobody is promised more than there is."""
+    return (distance_mm / 1000).quantize(Decimal("0.01"), rounding=ROUND_FLOOR)
 
 
 def capital_height_mm(size_pt: Decimal) -> Decimal:
@@ -101,7 +106,7 @@ def _largest(box: TextBox, text: str) -> Decimal:
 
 
 def _one_line(text: str, box: TextBox) -> tuple[list[str], Decimal]:
-    """The line and the size [pt] at which it just fits, never above the box's own; no line where none does."""
+    """The line and the size [pt] at which it just fits, at most the box's own; no line where none does."""
     room_pt = text_area(box).w_mm / MM_PER_POINT
     fitting = min(_largest(box, text), room_pt / max(width_em(text, box.weight), Decimal("0.01")))
     size = fitting.quantize(SIZE_STEP_PT, rounding=ROUND_FLOOR)
@@ -112,9 +117,10 @@ def _several_lines(clean: Printable, box: TextBox) -> tuple[list[str], Decimal]:
     """The lines and the largest size [pt] at which they are few enough; no lines where there is none."""
     size = _largest(box, clean.text).quantize(SIZE_STEP_PT, rounding=ROUND_FLOOR)
     while size >= box.least_pt:
-        lines = _wrapped(clean.text, _room_em(box, size), box)
-        if len(lines) <= box.lines and all(_fits(line, _room_em(box, size), box) for line in lines):
-            return lines, size
+        room_em = _room_em(box, size)
+        lines = _wrapped(clean.text, room_em, box)
+        if len(lines) <= box.lines and all(_fits(line, room_em, box) for line in lines):
+            return _evened(lines, room_em, box), size
         size -= SIZE_STEP_PT
     return [], size
 
@@ -128,6 +134,18 @@ def _wrapped(text: str, room_em: Decimal, box: TextBox) -> list[str]:
             lines[-1] = longer
         else:
             lines.append(word)
+    return lines
+
+
+def _evened(lines: list[str], room_em: Decimal, box: TextBox) -> list[str]:
+    """The same words in as many lines of about equal width, so that no word is left alone on the last."""
+    text = " ".join(lines)
+    narrow = room_em / 2
+    while narrow < room_em:
+        even = _wrapped(text, narrow, box)
+        if len(even) == len(lines) and all(_fits(line, room_em, box) for line in even):
+            return even
+        narrow += room_em / 40
     return lines
 
 

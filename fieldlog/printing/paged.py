@@ -91,9 +91,7 @@ class PagedPdf:
         table = pdfdoc.PDFCrossReferenceTable()
         table.addsection(0, [document.numberToId[known] for known in range(1, number)])
         start = self._add(table.format(document))
-        trailer = pdfdoc.PDFTrailer(
-            startxref=start, Size=number, Root=catalogue, Info=info, ID=document.ID()
-        )
+        trailer = pdfdoc.PDFTrailer(startxref=start, Size=number, Root=catalogue, Info=info, ID=document.ID())
         self._add(trailer.format(document))
 
     def _write(self, name: str) -> None:

@@ -31,7 +31,7 @@ def draw_symbol(text: str, mask: int, version: int | None = None) -> Rows:
 
 
 def best_symbol(text: str) -> tuple[tuple[bool, ...], ...]:
-    """The smallest symbol for the text at level Q, with the mask that has the fewest points; the first of equals."""
+    """The smallest symbol for the text at level Q, with the first mask of those that have fewest points."""
     rows = draw_symbol(text, 0)
     side = len(rows)
     plain = _bits(rows)

@@ -3,9 +3,11 @@
 from decimal import Decimal
 from itertools import combinations
 
-from fieldlog.domain.label_content import TAG
+from fieldlog.domain.label_content import TAG, WITHDRAWN
 from fieldlog.printing.fonts import MM_PER_POINT
 from fieldlog.printing.layouts import (
+    FROM_AFAR,
+    LEAST_DISTANCE_MM,
     NEEDED,
     Box,
     CodeBox,
@@ -14,8 +16,11 @@ from fieldlog.printing.layouts import (
     Page,
     TextBox,
     height_per_point,
+    inked_areas,
     symbol_area,
+    text_area,
 )
+from fieldlog.printing.lettering import capital_height_mm
 from fieldlog.printing.qr import QUIET_MODULES
 from fieldlog.printing.template_reader import Draft, Faults
 
@@ -29,26 +34,61 @@ LEAST_WIDTH_EM = 2
 LEAST_MONTHS_MM = (Decimal(30), Decimal("2.5"))
 """In a smaller strip of months the figures are under about 1 mm high (common practice, no source)."""
 
+LEAST_RING_MM = Decimal(16)
+"""In a smaller ring of months they are under about 1.3 mm high (common practice, no source)."""
+
+LEAST_SIGN_MM = Decimal(8)
+"""A smaller sign is hard to make out at arm's length (common practice, no source)."""
+
 
 def check(draft: Draft, faults: Faults) -> None:
     """Note every fault in what could be read of a template."""
     if draft.page and draft.grid:
         _check_grid(draft.page, draft.grid, faults)
     for layout in draft.layouts.values():
-        _check_fields(layout, faults)
-        for text in layout.texts:
-            _check_text(f"{layout.kind}, field {text.field}", text, faults)
-        areas = _areas(layout)
-        for (one, first), (other, second) in combinations(areas.items(), 2):
-            if _overlap(first, second):
-                faults.add(f"{layout.kind}, {one}", f"overlaps {other}.", "Move or shrink one of them.")
-        if layout.code:
-            _check_code(layout, layout.code, draft.grid, faults)
-        if layout.months:
-            _check_months(f"{layout.kind}.months", layout.months, faults)
-        for name, area in areas.items():
-            if draft.grid:
-                _check_area(f"{layout.kind}, {name}", area, draft.grid, draft.page, faults)
+        _check_layout(layout, draft, faults)
+
+
+def _check_layout(layout: Layout, draft: Draft, faults: Faults) -> None:
+    _check_fields(layout, faults)
+    for text in layout.texts:
+        _check_text(f"{layout.kind}, field {text.field}", text, faults)
+    areas = inked_areas(layout)
+    for (one, first), (other, second) in combinations(areas.items(), 2):
+        if _overlap(first, second):
+            faults.add(f"{layout.kind}, {one}", f"overlaps {other}.", "Move or shrink one of them.")
+    if layout.code:
+        _check_code(layout, layout.code, draft.grid, faults)
+    if layout.months:
+        _check_months(f"{layout.kind}.months", layout.months, faults)
+    for name, circle, least in (("ring", layout.ring, LEAST_RING_MM), ("sign", layout.sign, LEAST_SIGN_MM)):
+        if circle and circle.d_mm < least:
+            faults.add(f"{layout.kind}.{name}.d", f"is {circle.d_mm} mm.", f"Give it at least {least} mm.")
+    _check_distance(layout, faults)
+    for name, area in areas.items():
+        if draft.grid:
+            _check_area(f"{layout.kind}, {name}", area, draft.grid, draft.page, faults)
+
+
+def _check_distance(layout: Layout, faults: Faults) -> None:
+    """Letters of an out-of-service tag reach their height at their least size, others at their usual one."""
+    distance, where = layout.read_from_mm, f"{layout.kind}.read_from_mm"
+    if layout.kind == WITHDRAWN and (distance is None or distance < LEAST_DISTANCE_MM):
+        told = "is missing." if distance is None else f"is {distance} mm."
+        faults.add(where, told, f"Such a tag is read from {LEAST_DISTANCE_MM} mm (5 ft) at least.")
+    ratios = FROM_AFAR.get(layout.kind, {})
+    for text in layout.texts if distance else ():
+        if distance is None or text.field not in ratios:
+            continue
+        size_pt = text.least_pt if layout.kind == WITHDRAWN else text.size_pt
+        size_pt = min(size_pt, text_area(text).h_mm / height_per_point(text))
+        height, needed = capital_height_mm(size_pt), distance / ratios[text.field]
+        if height < needed:
+            faults.add(
+                f"{layout.kind}, field {text.field}",
+                f"stands {height:.2f} mm high, from {distance} mm it is read at {needed:.2f} mm.",
+                f"Give it 1 mm for every {ratios[text.field]} mm of distance.",
+            )
 
 
 def _check_grid(page: Page, grid: Grid, faults: Faults) -> None:
@@ -87,20 +127,30 @@ def _check_text(where: str, text: TextBox, faults: Faults) -> None:
         faults.add(
             where, f"size {text.size_pt} is under least {text.least_pt}.", "Raise size or lower least."
         )
+    room = text_area(text)
     needed_h = (text.least_pt * height_per_point(text)).quantize(Decimal("0.01"))
-    if text.box.h_mm < needed_h:
+    if room.h_mm < needed_h:
         faults.add(
             where,
-            f"the box is {text.box.h_mm} mm high, letters of {text.least_pt} pt need {needed_h} mm.",
+            f"the box is {_mm(room.h_mm)} mm high, {_letters(text)} need {needed_h} mm.",
             "Raise h or lower least.",
         )
     needed_w = (text.least_pt * LEAST_WIDTH_EM * MM_PER_POINT).quantize(Decimal("0.01"))
-    if text.box.w_mm < needed_w:
+    if room.w_mm < needed_w:
         faults.add(
             where,
-            f"the box is {text.box.w_mm} mm wide, letters of {text.least_pt} pt need {needed_w} mm.",
+            f"the box is {_mm(room.w_mm)} mm wide, letters of {text.least_pt} pt need {needed_w} mm.",
             "Raise w or lower least.",
         )
+
+
+def _mm(length: Decimal) -> str:
+    return f"{length.normalize():f}"
+
+
+def _letters(text: TextBox) -> str:
+    what = "letters" if text.lines == 1 else f"{text.lines} lines"
+    return f"{what} of {text.least_pt} pt"
 
 
 def _check_code(layout: Layout, code: CodeBox, grid: Grid | None, faults: Faults) -> None:
@@ -114,7 +164,9 @@ def _check_code(layout: Layout, code: CodeBox, grid: Grid | None, faults: Faults
     quiet = QUIET_MODULES * code.module_mm
     symbol = symbol_area(code)
     gaps = {
-        f"the box of {name}": _gap(symbol, area) for name, area in _areas(layout).items() if name != "code"
+        f"the box of {name}": _gap(symbol, area)
+        for name, area in inked_areas(layout).items()
+        if name != "code"
     }
     if grid:
         gaps |= {f"the label's {side} edge": room for side, room in _margins(symbol, grid).items()}
@@ -155,16 +207,6 @@ def _check_area(where: str, area: Box, grid: Grid, page: Page | None, faults: Fa
                 f"comes within {room} mm of the page's {side} edge.",
                 f"Printers may leave {page.unprintable_mm} mm blank.",
             )
-
-
-def _areas(layout: Layout) -> dict[str, Box]:
-    """Everything that gets ink, by name."""
-    areas = {f"field {text.field}": text.box for text in layout.texts}
-    if layout.code:
-        areas["code"] = symbol_area(layout.code)
-    if layout.months:
-        areas["months"] = layout.months
-    return areas
 
 
 def _margins(area: Box, grid: Grid) -> dict[str, Decimal]:

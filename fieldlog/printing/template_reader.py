@@ -8,10 +8,15 @@ from typing import Any, TypeVar
 
 from fieldlog.domain.label_content import FIELDS
 from fieldlog.errors import Problem
-from fieldlog.printing.layouts import Align, Box, CodeBox, Grid, Layout, Page, TextBox, Weight
+from fieldlog.printing.layouts import Align, Box, CodeBox, Grid, Layout, Page, Panel, Round, TextBox, Weight
 
 LONGEST_MM = Decimal(1500)
 MOST_LABELS = 200
+MOST_LINES = 9
+FARTHEST_MM = Decimal(50000)
+
+LAID_OUT = tuple(kind for kind, fields in FIELDS.items() if fields)
+"""Kinds of label that a template lays out; a proof page shows the sheet itself."""
 
 Made = TypeVar("Made")
 Word = TypeVar("Word", bound=StrEnum)
@@ -63,25 +68,32 @@ class _Table:
             self.faults.add(self.key(name), "is missing.", f"Add it to [{self.where or 'the file'}].")
         return self.values.get(name)
 
-    def number(self, name: str, *, zero: bool = False) -> Decimal | None:
+    def number(self, name: str, *, zero: bool = False, most: Decimal = LONGEST_MM) -> Decimal | None:
         value = self.get(name)
         if value is None:
             return None
         if isinstance(value, int | Decimal) and not isinstance(value, bool):
             number = Decimal(value)
-            if number.is_finite() and (number > 0 or (zero and number == 0)) and number <= LONGEST_MM:
+            if number.is_finite() and (number > 0 or (zero and number == 0)) and number <= most:
                 return number
         least = "from 0" if zero else "above 0"
-        self.faults.add(self.key(name), f"is {value!s}.", f"Give a number {least} and up to {LONGEST_MM}.")
+        self.faults.add(self.key(name), f"is {value!s}.", f"Give a number {least} and up to {most}.")
         return None
 
-    def count(self, name: str) -> int | None:
+    def count(self, name: str, most: int = MOST_LABELS, *, default: int | None = None) -> int | None:
+        if default is not None and not self.has(name):
+            return default
         value = self.get(name)
-        if value is None or (
-            isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= MOST_LABELS
-        ):
+        if value is None or (isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= most):
             return value
-        self.faults.add(self.key(name), f"is {value!s}.", f"Give a whole number from 1 to {MOST_LABELS}.")
+        self.faults.add(self.key(name), f"is {value!s}.", f"Give a whole number from 1 to {most}.")
+        return None
+
+    def truth(self, name: str) -> bool | None:
+        value = self.values[name] if self.has(name) else False
+        if isinstance(value, bool):
+            return value
+        self.faults.add(self.key(name), f"is {value!s}.", "Give true or false.")
         return None
 
     def text(self, name: str, *, default: str | None = None) -> str | None:
@@ -110,11 +122,11 @@ def read(table: Mapping[str, Any], faults: Faults) -> Draft:
     """The draft of a template from a file's tables, as tomllib gives them with Decimal for floats."""
     file = _Table(table, "", faults)
     draft = Draft(title=file.text("title"), page=_page(file), grid=_grid(file))
-    for kind in FIELDS:
+    for kind in LAID_OUT:
         if file.has(kind):
             draft.layouts[kind] = _layout(_Table(table[kind], kind, faults), kind)
     if not draft.layouts:
-        faults.add(" or ".join(FIELDS), "is missing.", "Say what stands on at least one kind of label.")
+        faults.add(" or ".join(LAID_OUT), "is missing.", "Say what stands on at least one kind of label.")
     file.close()
     return draft
 
@@ -128,6 +140,7 @@ def _page(file: _Table) -> Page | None:
         w_mm=page.number("w"),
         h_mm=page.number("h"),
         unprintable_mm=page.number("unprintable", zero=True),
+        turned=page.truth("turned"),
     )
     page.close()
     return made
@@ -156,13 +169,41 @@ def _layout(table: _Table, kind: str) -> Layout:
         for number, box in enumerate(boxes or (), 1)
     ]
     code = _code(table) if table.has("code") else None
-    months = None
-    if "month" in FIELDS[kind] and table.has("months"):
-        strip = _Table(table.values["months"], table.key("months"), table.faults)
-        months = _box(strip)
-        strip.close()
+    months = ring = None
+    if "month" in FIELDS[kind]:
+        months = _strip(table) if table.has("months") else None
+        ring = _round(table, "ring")
+    sign, hole = _round(table, "sign", coloured=True), _round(table, "hole")
+    distance = table.number("read_from_mm", most=FARTHEST_MM) if table.has("read_from_mm") else None
     table.close()
-    return Layout(kind=kind, texts=tuple(text for text in texts if text), code=code, months=months)
+    return Layout(
+        kind=kind,
+        texts=tuple(text for text in texts if text),
+        code=code,
+        months=months,
+        ring=ring,
+        sign=sign,
+        hole=hole,
+        read_from_mm=distance,
+    )
+
+
+def _strip(layout: _Table) -> Box | None:
+    table = _Table(layout.values["months"], layout.key("months"), layout.faults)
+    box = _box(table)
+    table.close()
+    return box
+
+
+def _round(layout: _Table, name: str, *, coloured: bool = False) -> Round | None:
+    if not layout.has(name):
+        return None
+    table = _Table(layout.values[name], layout.key(name), layout.faults)
+    corner = {f"{axis}_mm": table.number(axis, zero=True) for axis in ("x", "y")}
+    red = table.truth("red") if coloured else False
+    made = _make(Round, **corner, d_mm=table.number("d"), red=red)
+    table.close()
+    return made
 
 
 def _text(table: _Table, kind: str) -> TextBox | None:
@@ -183,6 +224,8 @@ def _text(table: _Table, kind: str) -> TextBox | None:
         weight=table.word("weight", Weight, Weight.REGULAR),
         align=table.word("align", Align, Align.LEFT),
         before=table.text("before", default=""),
+        lines=table.count("lines", MOST_LINES, default=1),
+        panel=table.word("panel", Panel, Panel.NONE),
     )
     table.close()
     return made

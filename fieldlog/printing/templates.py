@@ -5,12 +5,20 @@ from decimal import Decimal
 from pathlib import Path
 
 import fieldlog
+from fieldlog.domain.label_content import WITHDRAWN
 from fieldlog.errors import NotFoundError, Problem, TemplateError
 from fieldlog.printing.layouts import Template
 from fieldlog.printing.template_checks import check
 from fieldlog.printing.template_reader import Faults, read
 
 SUFFIX = ".toml"
+USUAL, USUAL_FOR = "a4-3x8-70x37", {WITHDRAWN: "a4-2x4-99x67"}
+"""What is printed on where no template is named, and for kinds that have no place on it."""
+
+
+def usual_template(kind: str) -> str:
+    """The name of the template for a kind of label where nobody names one."""
+    return USUAL_FOR.get(kind, USUAL)
 
 
 def shipped_folder() -> Path:

@@ -4,20 +4,21 @@ import hashlib
 import os
 import subprocess
 import sys
+from collections.abc import Sequence
 from decimal import Decimal
+from io import BytesIO
 from pathlib import Path
 
 import pypdfium2
 import pytest
 
-from fieldlog.domain.label_content import DUE, TAG, LabelContent
+from fieldlog.domain.label_content import DUE, PROOF, SPARE, TAG, WITHDRAWN, LabelContent
 from fieldlog.errors import InputError
-from fieldlog.printing.labels import placing
+from fieldlog.printing.labels import placing, write
 from fieldlog.printing.layouts import labels_on_page
 from fieldlog.printing.templates import load_template
+from tests.printing.label_texts import LONGEST
 from tests.printing.specimens import (
-    KINDS,
-    LONGEST,
     SHEETS,
     TEMPLATES,
     batch,
@@ -29,20 +30,11 @@ from tests.printing.specimens import (
     pages,
     picture,
     print_on,
-    words,
+    seen,
+    widened,
 )
 
 ROOT = Path(__file__).parents[2]
-
-
-@pytest.mark.parametrize("kind", KINDS)
-@pytest.mark.parametrize("name", TEMPLATES)
-def test_all_facts_can_be_selected_as_text(name, kind):
-    names = {"by": "Łukasz Żółć-Ďurčo", "place": "Αίθουσα Πρέσας", "shop": "Ğüneş Їжак"}
-    shown = label(kind, **{field: text for field, text in names.items() if field in label(kind).texts})
-    text = words(print_on(name, [shown]).pdf)
-    for fact in shown.texts.values():
-        assert fact in text
 
 
 def test_the_pdf_says_what_it_is_and_carries_its_fonts():
@@ -54,13 +46,32 @@ def test_the_pdf_says_what_it_is_and_carries_its_fonts():
     assert b"/Lang (en)" in pdf
     assert pdf.count(b"/FontFile2") == 2
     assert b"Helvetica" not in pdf
+    assert b"Date" not in pdf
 
 
-def test_the_page_is_as_large_as_the_sheet():
+def test_the_page_is_as_large_as_the_sheet_and_a_turned_one_is_fed_sideways():
     for name, sheet in SHEETS.items():
-        page = pypdfium2.PdfDocument(full_sheet(name, TAG))[0]
+        page = pypdfium2.PdfDocument(full_sheet(name))[0]
         size = (page.get_width() * 25.4 / 72, page.get_height() * 25.4 / 72)
-        assert size == pytest.approx(tuple(map(float, sheet.page)), abs=0.01)
+        expected = tuple(map(float, sheet.page))
+        assert size == pytest.approx(expected[::-1] if sheet.turned else expected, abs=0.01)
+
+
+def test_a_batch_that_works_out_each_label_when_asked_prints_the_same():
+    class Asked(Sequence):
+        def __len__(self):
+            return 30
+
+        def __getitem__(self, index):
+            if index >= len(self):
+                raise IndexError
+            return label(TAG, f"SW-{index + 1:04d}-K")
+
+    stream = BytesIO()
+    template = load_template("a4-3x8-70x37")
+    done = write(stream, Asked(), template, title="Labels", author="Saltmarsh hoist shop")
+    assert done.pages == 2
+    assert stream.getvalue() == print_on("a4-3x8-70x37", batch(TAG, 30)).pdf
 
 
 def test_the_same_input_gives_the_same_bytes_in_any_process():
@@ -80,7 +91,7 @@ def test_the_same_input_gives_the_same_bytes_in_any_process():
 @pytest.mark.parametrize("start", [1, 2, 4, 24])
 def test_a_used_sheet_is_begun_at_any_position(start):
     printed = print_on("a4-3x8-70x37", [label(TAG)], start=start)
-    symbol, _ = code_area("a4-3x8-70x37", TAG, start, 0)
+    symbol = code_area("a4-3x8-70x37", TAG, SHEETS["a4-3x8-70x37"].corner(start))
     image = picture(printed.pdf, 300)
     x, y = SHEETS["a4-3x8-70x37"].corner(start)
     ink = ink_mm(image, "a4-3x8-70x37")
@@ -107,7 +118,7 @@ def test_copies_follow_each_other():
 def test_an_offset_moves_everything_right_and_down(offset):
     name = "letter-3x10"
     image = picture(print_on(name, [label(TAG)], offset_mm=offset).pdf, 300)
-    plain, _ = code_area(name, TAG, 1, 0)
+    plain = code_area(name, TAG, SHEETS[name].corner(1))
     moved = tuple(edge + float(offset[index % 2]) for index, edge in enumerate(plain))
     area = (moved[0] - 1, moved[1] - 1, moved[2] + 1, moved[3] + 1)
     assert ink_mm(image, name, area) == pytest.approx(moved, abs=0.1)
@@ -120,11 +131,28 @@ def test_an_offset_may_reach_the_edge_of_the_page_and_not_pass_it():
         (Decimal("-5.1"), 0),
         (0, Decimal("-5.1")),
         (Decimal("5.1"), 0),
-        (Decimal("NaN"), 0),
-        (0, 300),
+        (0, 99),
     ):
         with pytest.raises(InputError, match="pushes print off the page"):
             print_on("a4-3x8-70x37", [label(TAG)], offset_mm=offset)
+    for offset in ((Decimal("NaN"), 0), (0, Decimal("Infinity")), (0, Decimal("-100.1"))):
+        with pytest.raises(InputError, match="is none: give up to 100 mm"):
+            print_on("a4-3x8-70x37", [label(TAG)], offset_mm=offset)
+
+
+def test_only_kinds_that_are_printed_bound_the_offset():
+    # on the roll of 62 mm the month of a due sticker begins 2.2 mm from the left, the ID of a tag 2 mm
+    assert print_on("roll-62", [label(DUE)], offset_mm=(Decimal("-2.1"), 0)).pages == 1
+    with pytest.raises(InputError, match="pushes print off the page"):
+        print_on("roll-62", [label(TAG)], offset_mm=(Decimal("-2.1"), 0))
+
+
+def test_an_offset_moves_a_turned_page_right_and_down_as_it_is_read():
+    name = "roll-29x90"
+    image = seen(name, print_on(name, [label(TAG)], offset_mm=(1, Decimal("1.5"))).pdf, 300)
+    plain = code_area(name, TAG, (0, 0))
+    moved = tuple(edge + (1, 1.5)[index % 2] for index, edge in enumerate(plain))
+    assert ink_mm(image, name, widened(moved, 1)) == pytest.approx(moved, abs=0.1)
 
 
 @pytest.mark.parametrize("name", TEMPLATES)
@@ -144,8 +172,10 @@ def test_an_order_that_makes_no_sense_is_refused():
     for copies in (0, 1001):
         with pytest.raises(InputError, match=f"{copies} copies"):
             print_on("roll-62", [label(TAG)], copies=copies)
-    with pytest.raises(InputError, match="no layout for a shelf label"):
-        print_on("roll-62", [LabelContent(kind="shelf", texts={"id": "AB-0001-C"}, code="FL:AB-0001-C")])
+    with pytest.raises(InputError, match="roll-62 has no layout for a withdrawn label, only for tag, due"):
+        print_on("roll-62", [label(TAG), label(WITHDRAWN)])
+    with pytest.raises(InputError, match="no layout for a proof label"):
+        print_on("roll-62", [LabelContent(kind=PROOF, texts={}, code="")])
 
 
 def test_a_label_that_would_not_be_true_is_refused():
@@ -169,6 +199,21 @@ def test_shortened_texts_are_told_once_for_all_copies():
     assert print_on("roll-62", [label(TAG)]).cut == ()
 
 
+def test_a_label_without_a_code_has_none_and_keeps_its_place_blank():
+    shelf = LabelContent(kind=SPARE, texts={**label(SPARE).texts, "id": ""}, code="")
+    pdf = print_on("roll-62", [shelf]).pdf
+    assert codes(seen("roll-62", pdf, 300)) == []
+    assert ink_mm(seen("roll-62", pdf, 300), "roll-62", code_area("roll-62", SPARE, (0, 0))) is None
+
+
+def test_an_id_too_long_to_be_read_from_afar_is_told():
+    printed = print_on("a4-3x8-70x37", [label(TAG, "WWWW-999999-W")], copies=2)
+    assert len(printed.cut) == 1
+    assert printed.cut[0].startswith("WWWW-999999-W: id stands 4.")
+    assert "not from 1.52 m; use a larger label." in printed.cut[0]
+    assert print_on("a4-3x8-70x37", [label(TAG)]).cut == ()
+
+
 def test_a_leading_zero_does_not_hide_the_month():
     assert print_on("roll-62", [label(DUE, month="03")]).pages == 1
 
@@ -179,6 +224,8 @@ def test_placing_says_which_label_goes_where():
         "page 1, position 24 (row 8, column 3): tag AB-0001-C",
         "page 2, position 1 (row 1, column 1): due AB-0002-D",
     ]
+    shelf = LabelContent(kind=SPARE, texts=label(SPARE).texts | {"id": ""}, code="")
+    assert placing([shelf], load_template("roll-62")) == ["page 1: spare 5 x 15 mm"]
     assert placing([label(TAG, "AB-0001-C")], load_template("roll-62"), copies=2) == [
         "page 1: tag AB-0001-C",
         "page 2: tag AB-0001-C",

@@ -6,12 +6,13 @@ import pytest
 
 from fieldlog.domain.label_content import FIELDS
 from fieldlog.printing import layouts
-from fieldlog.printing.layouts import Align, Box, CodeBox, TextBox, Weight
+from fieldlog.printing.layouts import Align, Box, CodeBox, Layout, Panel, Round, TextBox, Weight
 from fieldlog.printing.templates import load_template
+from fieldlog.rulebook.loader import load_rulebook
 from tests.printing.specimens import SHEETS
 
 
-def text_box(field: str, before: str = "") -> TextBox:
+def text_box(field: str, before: str = "", lines: int = 1, panel: Panel = Panel.NONE) -> TextBox:
     box = Box(x_mm=Decimal(0), y_mm=Decimal(0), w_mm=Decimal(30), h_mm=Decimal(5))
     return TextBox(
         field=field,
@@ -21,6 +22,8 @@ def text_box(field: str, before: str = "") -> TextBox:
         weight=Weight.BOLD,
         align=Align.LEFT,
         before=before,
+        lines=lines,
+        panel=panel,
     )
 
 
@@ -43,9 +46,47 @@ def test_figures_need_less_height_than_capitals_and_those_less_than_any_text():
     assert layouts.height_per_point(text_box("due", "by ")) == layouts.height_per_point(text_box("place"))
 
 
+def test_several_lines_need_so_many_times_the_height():
+    one, three = (layouts.height_per_point(text_box("reason", lines=lines)) for lines in (1, 3))
+    assert three == 3 * one
+
+
+def test_a_text_keeps_off_the_edges_of_its_panel():
+    assert layouts.text_area(text_box("signal")) == text_box("signal").box
+    area = layouts.text_area(text_box("signal", panel=Panel.RED))
+    # 8 % and 5 % of a height of 5 mm
+    assert (area.x_mm, area.y_mm) == (Decimal("0.4"), Decimal("0.25"))
+    assert (area.w_mm, area.h_mm) == (Decimal("29.2"), Decimal("4.5"))
+
+
+def test_everything_that_gets_ink_has_an_area():
+    code = CodeBox(x_mm=Decimal(3), y_mm=Decimal(20), module_mm=Decimal("0.5"))
+    ring = Round(x_mm=Decimal(40), y_mm=Decimal(2), d_mm=Decimal(20))
+    layout = Layout(kind="due", texts=(text_box("id"),), code=code, ring=ring)
+    areas = layouts.inked_areas(layout)
+    assert list(areas) == ["field id", "code", "ring"]
+    assert areas["ring"] == Box(x_mm=Decimal(40), y_mm=Decimal(2), w_mm=Decimal(20), h_mm=Decimal(20))
+    whole = Layout(
+        kind="due", texts=(), code=code, months=text_box("id").box, ring=ring, sign=ring, hole=ring
+    )
+    assert list(layouts.inked_areas(whole)) == ["code", "months", "ring", "sign", "hole"]
+
+
+def test_heights_from_afar_are_the_rulebook_s():
+    # one unit in height for every 150 (signal words) and 300 units of distance: ANSI Z535.2, 9.2.3; read from
+    # 5 ft, 1524 mm, at least: 29 CFR 1910.145 (f)(4)(ii)
+    assert (layouts.SIGNAL_DISTANCE, layouts.MESSAGE_DISTANCE, layouts.LEAST_DISTANCE_MM) == (150, 300, 1524)
+    held = {rule.id: rule for rule in load_rulebook("general").lettering}
+    assert held["signal-word"].distance_per_height == layouts.SIGNAL_DISTANCE
+    assert held["message"].distance_per_height == layouts.MESSAGE_DISTANCE
+    assert held["signal-word"].least_distance_mm == layouts.LEAST_DISTANCE_MM
+
+
 def test_named_fields_exist():
     known = {field for fields in FIELDS.values() for field in fields}
     assert known >= layouts.TALLEST.keys()
     assert known >= layouts.NEVER_CUT
     for kind, fields in layouts.NEEDED.items():
         assert set(fields) <= set(FIELDS[kind])
+    for kind, ratios in layouts.FROM_AFAR.items():
+        assert set(ratios) <= set(FIELDS[kind])

@@ -102,7 +102,7 @@ def test_the_drawing_is_one_path_of_exact_modules():
     modules = qr.matrix("FL:SW-0007-X")
     qr.draw(canvas, modules, left=20, top=180, module=4)
     canvas.save()
-    assert stream.getvalue().count(b"\nf*\n") == 1
+    assert stream.getvalue().count(b" f* Q") == 1
     page = picture(stream.getvalue(), 72)
     seen = tuple(
         tuple(page.getpixel((20 + 4 * x + 2, 20 + 4 * y + 2)) < 128 for x in range(21)) for y in range(21)

@@ -173,3 +173,98 @@ def test_a_strip_of_months_is_large_enough_to_read(w, h, fine):
     )
     found = faults_of(due=f"[due]\nmonths = {{x = 2, y = 20, w = {w}, h = {h}}}\ntext = [{boxes}]")
     assert (found == []) is fine
+
+
+def out_of_service(*, distance="read_from_mm = 1524", signal=None, message=None, more=""):
+    """An out-of-service tag as it is asked for, changed in the places given."""
+    boxes = [
+        {"field": "'signal'", "x": 2, "y": 10, "w": 30, "h": 12.5, "size": 41, "least": 39.6}
+        | (signal or {}),
+        {"field": "'message'", "x": 2, "y": 24, "w": 30, "h": 6, "size": 21, "least": 19.8} | (message or {}),
+    ]
+    text = ", ".join("{" + ", ".join(f"{k} = {v}" for k, v in box.items()) + "}" for box in boxes)
+    places = enumerate(("id", "reason", "by", "since", "remove"))
+    text += ", " + ", ".join(box(field, 33, 10 + 3 * row, 10, 3) for row, field in places)
+    return faults_of(due=f"[withdrawn]\n{distance}\n{more}\ntext = [{text}]")
+
+
+def test_the_out_of_service_tag_of_these_tests_is_sound():
+    assert out_of_service() == []
+
+
+@pytest.mark.parametrize(
+    ("distance", "told"),
+    [("", "is missing."), ("read_from_mm = 1523", "is 1523 mm."), ("read_from_mm = 1524", "")],
+)
+def test_an_out_of_service_tag_is_read_from_5_ft_at_least(distance, told):
+    # 29 CFR 1910.145 (f)(4)(ii): 5 ft, 1524 mm
+    expected = f"withdrawn.read_from_mm: {told} Such a tag is read from 1524 mm (5 ft) at least."
+    assert out_of_service(distance=distance) == ([expected] if told else [])
+
+
+@pytest.mark.parametrize(
+    ("field", "least", "fine"),
+    [("signal", 39.5, False), ("signal", 39.6, True), ("message", 19.7, False), ("message", 19.8, True)],
+)
+def test_its_large_letters_have_their_height_even_at_the_least_size(field, least, fine):
+    # 1 : 150 and 1 : 300 of 1524 mm are 10.16 and 5.08 mm (ANSI Z535.2, 9.2.3); a capital of the shipped font
+    # is 1493/2048 of its size: 39.5 pt give 10.158 mm, 39.6 pt 10.184 mm, 19.7 pt 5.066 mm, 19.8 pt 5.092 mm
+    found = out_of_service(**{field: {"least": least}})
+    assert (found == []) is fine
+    if not fine:
+        needed = "10.16" if field == "signal" else "5.08"
+        assert f"withdrawn, field {field}: stands" in found[0]
+        assert f"from 1524 mm it is read at {needed} mm" in found[0]
+
+
+def test_the_height_that_its_box_leaves_counts_too():
+    # 39.6 pt need 39.6 x 0.3528 x 0.758 = 10.6 mm of height
+    assert any("field signal: stands" in said for said in out_of_service(signal={"h": 10.5}))
+
+
+def test_a_tag_has_its_height_at_its_usual_size():
+    # 8 ft / 300 = 8.13 mm; 20 pt in the box of these tests give 4.6 mm
+    sound = (
+        "[due]\ntext = ["
+        + ",".join((box("id", 2, 2, 20, 3), box("month", 2, 6, 20, 3), box("year", 23, 6, 20, 3)))
+        + "]"
+    )
+    assert faults_of(due=sound) == []
+    told = faults_of(due=sound.replace("[due]", "[due]\nread_from_mm = 2438"))
+    assert [said.split(":")[0] for said in told] == ["due, field month", "due, field year"]
+
+
+@pytest.mark.parametrize(
+    ("element", "fine"),
+    [
+        ("sign = { x = 33, y = 30, d = 8 }", True),
+        ("sign = { x = 33, y = 30, d = 7.9 }", False),
+        ("sign = { x = 33, y = 17, d = 8 }", False),  # on a box
+        ("hole = { x = 40, y = 2, d = 4 }", True),
+        ("hole = { x = 42, y = 2, d = 4 }", False),  # off the label
+    ],
+)
+def test_a_sign_is_large_enough_and_round_elements_keep_their_place(element, fine):
+    assert (out_of_service(more=element) == []) is fine
+
+
+@pytest.mark.parametrize(("d", "fine"), [(15.9, False), (16, True)])
+def test_a_ring_of_months_is_large_enough_to_read(d, fine):
+    boxes = ",".join(
+        (box("id", 2, 2, 20, 3), box("month", 2, 6, 20, 3), box("year", 23, 6, 20, 3)),
+    )
+    assert (faults_of(due=f"[due]\nring = {{x = 2, y = 20, d = {d}}}\ntext = [{boxes}]") == []) is fine
+
+
+@pytest.mark.parametrize(("h", "fine"), [(2.41, False), (2.42, True)])
+def test_a_panel_needs_more_height_than_its_letters(h, fine):
+    # letters of 5 pt need 2.166 mm, a panel leaves them 90 % of its height
+    panel = box("place", 2, 30, 40, h).replace("}", ", panel = 'black'}")
+    assert (faults_of(more=panel) == []) is fine
+
+
+@pytest.mark.parametrize(("h", "fine"), [(4.32, False), (4.33, True)])
+def test_two_lines_need_twice_the_height(h, fine):
+    found = faults_of(more=box("place", 2, 30, 40, h).replace("}", ", lines = 2}"))
+    assert (found == []) is fine
+    assert fine or "2 lines of 5 pt need 4.33 mm" in found[0]

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 
-from fieldlog.printing.layouts import Align, Weight
+from fieldlog.printing.layouts import Align, Panel, Weight
 from fieldlog.printing.template_reader import Faults, read
 
 GOOD = """
@@ -53,6 +53,22 @@ def test_a_good_file_is_read_whole_and_exactly():
     assert (due.before, due.align, due.weight) == ("due ", Align.RIGHT, Weight.REGULAR)
 
 
+def test_the_other_elements_of_a_layout_are_read_too():
+    text = GOOD.replace("unprintable = 0", "unprintable = 0\nturned = true")
+    text = text.replace("[due]", "[due]\nread_from_mm = 3048\nring = { x = 1, y = 2, d = 20.5 }")
+    text = text.replace('weight = "bold" }', 'lines = 2, panel = "black" }')
+    text += "[withdrawn]\nsign = { x = 3, y = 4, d = 12, red = true }\n"
+    text += "hole = { x = 30, y = 2, d = 6 }\ntext = []\n"
+    draft, faults = read_text(text)
+    assert faults == []
+    assert draft.page.turned
+    assert (draft.layouts["due"].read_from_mm, draft.layouts["due"].ring.d_mm) == (3048, Decimal("20.5"))
+    ident = draft.layouts["tag"].texts[0]
+    assert (ident.lines, ident.panel) == (2, Panel.BLACK)
+    out = draft.layouts["withdrawn"]
+    assert (out.sign.red, out.sign.d_mm, out.hole.red, out.hole.d_mm) == (True, 12, False, 6)
+
+
 @pytest.mark.parametrize(
     ("old", "new", "place", "says"),
     [
@@ -82,6 +98,17 @@ def test_a_good_file_is_read_whole_and_exactly():
         ("least = 14", "", "tag.text[1].least", "is missing"),
         ("[tag]", "[tag]\nmonths = { x = 1, y = 1, w = 40, h = 4 }", "tag.months", "is not known here"),
         ("[tag]", "[tagg]", "tagg", "is not known here"),
+        ("[tag]", "[proof]", "proof", "is not known here"),
+        ("[tag]", "[tag]\nring = { x = 1, y = 1, d = 40 }", "tag.ring", "is not known here"),
+        ("[tag]", "[tag]\nhole = { x = 1, y = 1, d = 4, red = true }", "tag.hole.red", "is not known"),
+        ("[tag]", "[tag]\nsign = { x = 1, y = 1, d = 4, red = 1 }", "tag.sign.red", "Give true or false"),
+        ("[tag]", "[tag]\nsign = 3", "tag.sign", "must be a table"),
+        ("[tag]", "[tag]\nread_from_mm = 0", "tag.read_from_mm", "above 0 and up to 50000"),
+        ("[tag]", "[tag]\nread_from_mm = 50001", "tag.read_from_mm", "above 0 and up to 50000"),
+        ("unprintable = 0", "unprintable = 0\nturned = 1", "page.turned", "Give true or false"),
+        ('weight = "bold"', "lines = 0", "tag.text[1].lines", "whole number from 1 to 9"),
+        ('weight = "bold"', "lines = 10", "tag.text[1].lines", "whole number from 1 to 9"),
+        ('weight = "bold"', 'panel = "pink"', "tag.text[1].panel", "one of none, black, red, year"),
     ],
 )
 def test_a_fault_is_named_with_file_and_key(old, new, place, says):
@@ -96,7 +123,8 @@ def test_a_table_that_is_none_gets_one_fault_and_not_one_a_key():
     _, faults = read_text(GOOD.replace("[tag]", "[tag]\n[other]").replace("[page]", "[pages]"))
     assert [fault for fault in faults if "page" in fault.split(":")[0]] == [
         "own.toml, page: is missing. Add it to [the file].",
-        "own.toml, pages: is not known here. Known are title, page, label, tag, due.",
+        "own.toml, pages: is not known here. Known are title, page, label, tag, due, withdrawn, "
+        "chain, spare.",
     ]
     _, faults = read_text('title = "x"\npage = 3\nlabel = []\ntag = 1\n')
     assert sorted(fault.split(": ")[0] for fault in faults) == [
@@ -112,7 +140,7 @@ def test_an_empty_file_is_told_what_it_lacks():
         "own.toml, title",
         "own.toml, page",
         "own.toml, label",
-        "own.toml, tag or due",
+        "own.toml, tag or due or withdrawn or chain or spare",
     ]
 
 

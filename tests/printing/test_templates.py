@@ -1,16 +1,17 @@
 """Proves that templates are found, have the published geometry, and that all faults are told together."""
 
+import re
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
 import fieldlog
-from fieldlog.domain.label_content import DUE, TAG
+from fieldlog.domain.label_content import CHAIN, DUE, FIELDS, SPARE, TAG, WITHDRAWN
 from fieldlog.errors import NotFoundError, TemplateError
 from fieldlog.printing.layouts import symbol_area
-from fieldlog.printing.templates import load_template, shipped_folder, template_names
-from tests.printing.specimens import SHEETS
+from fieldlog.printing.templates import load_template, shipped_folder, template_names, usual_template
+from tests.printing.specimens import LAYOUTS, SHEETS
 
 ROLL = (shipped_folder() / "roll-62.toml").read_text(encoding="utf-8")
 
@@ -38,26 +39,55 @@ def test_geometry_is_the_published_one(name):
     assert (grid.dx_mm, grid.dy_mm) == sheet.step
 
 
-def test_what_rests_beside_and_below_the_labels():
-    # published rests: A4 24-up 0 and 1.0 mm; letter 30-up 0.15625 and 0.5 in
-    for name, right, below in (("a4-3x8-70x37", "0", "1"), ("letter-3x10", "3.96875", "12.7")):
-        template = load_template(name)
-        grid, page = template.grid, template.page
-        assert page.w_mm - grid.x0_mm - (grid.nx - 1) * grid.dx_mm - grid.w_mm == Decimal(right)
-        assert page.h_mm - grid.y0_mm - (grid.ny - 1) * grid.dy_mm - grid.h_mm == Decimal(below)
+# Published rests to the right of the last and below the lowest label.
+RESTS = {
+    "a4-2x4-99x67": ("3.8", "13.2"),
+    "a4-2x7-99x38": ("4.7", "16.5"),
+    "a4-3x7-63x38": ("6.75", "14.8"),
+    "a4-3x8-70x37": ("0", "1"),
+    "letter-2x5": ("3.96875", "12.7"),
+    "letter-3x10": ("3.96875", "12.7"),
+}
+
+
+@pytest.mark.parametrize("name", RESTS)
+def test_what_rests_beside_and_below_the_labels(name):
+    template = load_template(name)
+    grid, page = template.grid, template.page
+    right, below = map(Decimal, RESTS[name])
+    assert page.w_mm - grid.x0_mm - (grid.nx - 1) * grid.dx_mm - grid.w_mm == right
+    assert page.h_mm - grid.y0_mm - (grid.ny - 1) * grid.dy_mm - grid.h_mm == below
+
+
+@pytest.mark.parametrize(("name", "kind"), LAYOUTS)
+def test_codes_have_whole_dots_of_a_203_dpi_printer_and_half_a_millimetre(name, kind):
+    code = load_template(name).layouts[kind].code
+    assert code.module_mm >= Decimal("0.5")
+    dots = code.module_mm / (Decimal("25.4") / 203)
+    assert abs(dots / round(dots) - 1) < Decimal("0.002")
+    assert symbol_area(code).w_mm == 21 * code.module_mm
 
 
 @pytest.mark.parametrize("name", SHEETS)
-@pytest.mark.parametrize("kind", [TAG, DUE])
-def test_codes_have_whole_dots_of_a_203_dpi_printer_and_half_a_millimetre(name, kind):
-    layout = load_template(name).layouts[kind]
-    assert layout.code.module_mm in (
-        Decimal("0.5"),
-        Decimal("0.75"),
-    )  # 4 and 6 dots of 1/203 in, within 0.2 %
-    dots = layout.code.module_mm / (Decimal("25.4") / 203)
-    assert abs(dots / round(dots) - 1) < Decimal("0.002")
-    assert symbol_area(layout.code).w_mm == 21 * layout.code.module_mm
+def test_every_sheet_prints_tags_stickers_plates_and_shelf_labels(name):
+    assert {TAG, DUE, CHAIN, SPARE} <= load_template(name).layouts.keys()
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_a_sheet_without_out_of_service_tags_says_why(name):
+    text = (shipped_folder() / f"{name}.toml").read_text(encoding="utf-8")
+    assert ("Left out: out-of-service tag." in text) == (WITHDRAWN not in load_template(name).layouts)
+
+
+@pytest.mark.parametrize("kind", [TAG, DUE, WITHDRAWN, CHAIN, SPARE])
+def test_the_usual_template_of_a_kind_prints_it(kind):
+    assert kind in load_template(usual_template(kind)).layouts
+
+
+def test_the_file_that_explains_names_every_field():
+    text = (shipped_folder() / "a4-3x8-70x37.toml").read_text(encoding="utf-8")
+    for kind, fields in FIELDS.items():
+        assert not fields or f"# {kind}: {', '.join(fields)}." in text
 
 
 def test_a_shops_own_template_wins_over_the_shipped_one(tmp_path):
@@ -103,18 +133,19 @@ def test_a_file_that_is_no_toml(content, says, tmp_path):
 
 
 def test_five_planted_faults_are_named_together(tmp_path):
+    begin, end = ROLL.index("[tag]"), ROLL.index("[due]")
+    tag = ROLL[begin:end]
+    above = re.search(r'field = "chain", x = ([0-9.]+), y = ([0-9.]+)', tag)
     planted = {
-        "nx = 1\n": "nx = 2\n",  # a second label across lies off the page
-        'field = "place"': 'field = "platz"',  # unknown field
-        "x = 3, y = 14.5, module_mm = 0.75": "x = 3, y = 14.5, module_mm = 0.38",  # too fine
-        'field = "site", x = 22, y = 23.9': 'field = "site", x = 22, y = 21',  # on the chain's box
-        # too low for its least size
-        "y = 35.8, w = 56, h = 2.2": "y = 35.8, w = 56, h = 1.2",
+        r'field = "place"': 'field = "platz"',  # unknown field
+        r"module_mm = [0-9.]+": "module_mm = 0.38",  # too fine
+        r'(field = "site", x = [0-9.]+), y = [0-9.]+': rf"\1, y = {above[2]}",  # on the chain's box
+        r'(field = "shop", [^}]*?), h = [0-9.]+': r"\1, h = 1.2",  # too low for its least size
     }
-    text = ROLL
     for right, wrong in planted.items():
-        assert right in text
-        text = text.replace(right, wrong, 1)
+        tag, times = re.subn(right, wrong, tag)
+        assert times == 1, right
+    text = ROLL[:begin].replace("nx = 1\n", "nx = 2\n") + tag + ROLL[end:]  # a second label lies off the page
     file = tmp_path / "own.toml"
     file.write_text(text, encoding="utf-8")
     with pytest.raises(TemplateError) as refused:
@@ -127,6 +158,6 @@ def test_five_planted_faults_are_named_together(tmp_path):
         "own.toml, tag.text[5].field: 'platz' is no field of a tag label.",
         "own.toml, tag.code.module_mm: is 0.38 mm.",
         "own.toml, tag, field chain: overlaps field site.",
-        "own.toml, tag, field shop: the box is 1.2 mm high, letters of 4.5 pt need 1.95 mm.",
+        "own.toml, tag, field shop: the box is 1.2 mm high, letters of 5 pt need 2.17 mm.",
     ):
         assert sum(line.strip().startswith(expected) for line in lines) == 1, (expected, lines)
