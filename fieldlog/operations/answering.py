@@ -4,11 +4,13 @@ from collections.abc import Mapping
 from datetime import date
 
 from fieldlog.domain.criteria import Finding, Verdict
+from fieldlog.domain.functions import is_function, judge_function
 from fieldlog.domain.logbook import open_defects
 from fieldlog.domain.records import Answer, AnswerKind, Defect, DefectGrade, Inspection
-from fieldlog.domain.rules import ChecklistItem
+from fieldlog.domain.rules import ChecklistItem, Rulebook
 from fieldlog.errors import InputError, Problem
 from fieldlog.operations.assessing import ANSWER_OF, Assessment, sealed_answers
+from fieldlog.operations.assessing_parts import findings_for, gravest
 from fieldlog.operations.drafting import DefectDraft, InspectionDraft
 from fieldlog.operations.shop import OpenHoist
 from fieldlog.units import parse_date
@@ -17,13 +19,16 @@ from fieldlog.units import parse_date
 ALWAYS_THERE = ("elongation", "diameter")
 
 
+def measured_findings(item: ChecklistItem, assessment: Assessment) -> tuple[Finding, ...]:
+    """All findings that answer a measured item: a hook item has one of each hook."""
+    hooks = tuple(found for found in (assessment.hook, assessment.upper_hook) if found is not None)
+    return findings_for(item, assessment.worst, assessment.diameter, hooks, assessment.pitches)
+
+
 def measured_finding(item: ChecklistItem, assessment: Assessment) -> Finding | None:
     """The governing finding of a measured item."""
-    if item.measure == "elongation":
-        return None if assessment.worst is None else assessment.worst.finding
-    if item.measure == "diameter":
-        return assessment.diameter
-    return assessment.hook if item.measure == "hook" else None
+    found = measured_findings(item, assessment)
+    return gravest(found) if found else None
 
 
 def implied_answer(item: ChecklistItem, assessment: Assessment) -> AnswerKind | None:
@@ -107,9 +112,10 @@ def defects_of(opened: OpenHoist, content: InspectionDraft, assessment: Assessme
     number = _next_number(opened)
     defects: list[Defect] = []
     for item in assessment.items:
+        for found in measured_findings(item, assessment):
+            if found.verdict is Verdict.DISCARD and not _told(opened, item, found):
+                defects.append(_discard_defect(number + len(defects), item, found))
         finding = measured_finding(item, assessment)
-        if finding is not None and finding.verdict is Verdict.DISCARD and not _told(opened, item, finding):
-            defects.append(_discard_defect(number + len(defects), item, finding))
         if _is_described(content, item, finding):
             defects.append(_typed_defect(number + len(defects), item, content.defects[item.id]))
     return tuple(defects)
@@ -151,3 +157,20 @@ def _typed_defect(number: int, item: ChecklistItem, draft: DefectDraft) -> Defec
         serious=draft.serious,
         told=draft.told.strip(),
     )
+
+
+def functions_of(
+    content: InspectionDraft, assessment: Assessment, answers: Mapping[str, Answer], rulebook: Rulebook
+) -> tuple[Finding, ...]:
+    """The findings in words on brake, limits, overload device and the like, from their answers."""
+    found = []
+    for item in assessment.items:
+        if not is_function(item) or item.measure or item.id not in answers:
+            continue
+        draft = content.defects.get(item.id, DefectDraft()) if says_defect(content, item) else None
+        grade = None if draft is None else draft.grade
+        what = "" if draft is None else draft.what.strip()
+        finding = judge_function(item, answers[item.id], rulebook, grade, what)
+        if finding is not None:
+            found.append(finding)
+    return tuple(found)

@@ -1,23 +1,47 @@
 """The live view of an inspection: every reading against its limit, every question, what is still open."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
-from fieldlog.domain.chain import ChainVerdict, judge_diameter, judge_reading
+from fieldlog.domain.chain import ChainVerdict, Unused, judge_reading
 from fieldlog.domain.checklist import Progress, items_for, open_items, progress
 from fieldlog.domain.criteria import SEVERITY, Finding, Verdict, guard_band
-from fieldlog.domain.hook import judge_hook
+from fieldlog.domain.gauge_length import unused_for
 from fieldlog.domain.plausibility import question_all, question_reading
-from fieldlog.domain.records import Answer, AnswerKind, DiameterReading, HookReading
+from fieldlog.domain.records import Answer, AnswerKind
 from fieldlog.domain.rules import ChecklistItem, InstrumentType
+from fieldlog.domain.trend import Trend
 from fieldlog.errors import InputError
+from fieldlog.operations.assessing_parts import (
+    Parts,
+    findings_for,
+    gravest,
+    judge_parts,
+    measured_unused,
+    typed_diameter,
+    typed_hook,
+)
 from fieldlog.operations.drafting import InspectionDraft, ReadingDraft
+from fieldlog.operations.foreseeing import foresee
 from fieldlog.operations.gauging import Gauging, gauging, last_value, typed_reading, work_day
-from fieldlog.operations.questioning import question_day, question_diameter, question_hook
+from fieldlog.operations.questioning import question_book, question_day, question_plate, question_unused
 from fieldlog.operations.shop import OpenHoist, Shop, need_settings
-from fieldlog.units import parse_decimal, parse_length
+
+__all__ = [
+    "ANSWER_OF",
+    "Assessment",
+    "ReadingView",
+    "assess",
+    "doubt_of",
+    "lengths",
+    "sealed_answers",
+    "typed_diameter",
+    "typed_hook",
+    "view_reading",
+]
 
 ANSWER_OF = {
     Verdict.KEEP: AnswerKind.OK,
@@ -47,7 +71,8 @@ class ReadingView:
 class Assessment:
     """The whole inspection as it stands.
 
-    `questions` are those about the whole of it that are not confirmed, `confirmed` those that are.
+    `questions` are those about the whole of it that are not confirmed, `confirmed` those that are. `hook` is
+    the lower one; `trend` the wear of the chain with today's worst reading.
     """
 
     gauging: Gauging
@@ -63,10 +88,19 @@ class Assessment:
     open: tuple[ChecklistItem, ...]
     progress: tuple[Progress, ...]
     confirmed: tuple[str, ...] = ()
+    upper_hook: Finding | None = None
+    upper_hook_problem: str = ""
+    pitches: tuple[Finding, ...] = ()
+    pitch_problem: str = ""
+    unused_problem: str = ""
+    plate_problem: str = ""
+    trend: Trend | None = None
 
 
-def view_reading(shop: Shop, opened: OpenHoist, draft: ReadingDraft, shared: Gauging) -> ReadingView:
-    """One reading against its limit, while it is typed."""
+def view_reading(
+    shop: Shop, opened: OpenHoist, draft: ReadingDraft, shared: Gauging, unused: Unused | None = None
+) -> ReadingView:
+    """One reading against its limit, while it is typed; `unused` was measured on this visit."""
     last = last_value(opened, draft.place, shared.links, shared.basis)
     try:
         reading = typed_reading(draft, shared)
@@ -78,7 +112,7 @@ def view_reading(shop: Shop, opened: OpenHoist, draft: ReadingDraft, shared: Gau
             opened.rulebook,
             opened.hoist.drive,
             book=shared.book,
-            unused=None if opened.history.chain is None else opened.history.chain.baseline,
+            unused=_unused(opened, shared.links, unused),
             instrument=shared.instrument,
             stricter_rule_governs=need_settings(shop).stricter_rule_governs,
         )
@@ -92,6 +126,14 @@ def view_reading(shop: Shop, opened: OpenHoist, draft: ReadingDraft, shared: Gau
         confirmed=tuple(question for question in asked if question in draft.confirmed),
         last_mm=last,
     )
+
+
+def _unused(opened: OpenHoist, links: int, today: Unused | None) -> Unused | None:
+    """The unused length that serves as reference: as fitted, or as measured on the links beyond the stop."""
+    chain = opened.history.chain
+    if chain is None:
+        return today
+    return unused_for(links, chain.baseline, today or chain.unused)
 
 
 def _questions_of(verdict: ChainVerdict, shared: Gauging, last: Decimal | None) -> tuple[str, ...]:
@@ -126,60 +168,6 @@ def _spread(values: list[Decimal]) -> Decimal | None:
     return max(values) - min(values) if len(values) > 1 else None
 
 
-def typed_diameter(content: InspectionDraft) -> DiameterReading | None:
-    """Both diameters as values, or None where nothing is typed; InputError for what can not be read."""
-    if not content.d1.strip() and not content.d2.strip():
-        return None
-    return DiameterReading(
-        place=content.diameter_place,
-        d1_mm=parse_length(content.d1, "mm", "d1").value,
-        d2_mm=parse_length(content.d2, "mm", "d2").value,
-        instrument=content.diameter_instrument.strip(),
-    )
-
-
-def typed_hook(content: InspectionDraft) -> HookReading | None:
-    """The lower hook as a value, or None where nothing is typed; InputError for what can not be read."""
-    hook = content.hook
-    if not hook.throat.strip() and not hook.twist.strip() and not hook.crack:
-        return None
-    throat = parse_length(hook.throat, "mm", "the throat").value if hook.throat.strip() else None
-    twist = parse_decimal(hook.twist, "the twist") if hook.twist.strip() else Decimal(0)
-    return HookReading(throat_mm=throat, twist_deg=twist, crack=hook.crack)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Judged:
-    """A finding, or why there is none, and the questions about its figures."""
-
-    finding: Finding | None = None
-    problem: str = ""
-    questions: tuple[str, ...] = ()
-
-
-def _diameter(opened: OpenHoist, content: InspectionDraft, shared: Gauging) -> _Judged:
-    try:
-        reading = typed_diameter(content)
-        if reading is None:
-            return _Judged()
-        finding = judge_diameter(reading, shared.size, opened.rulebook.diameter, opened.rulebook)
-    except InputError as error:
-        return _Judged(problem=str(error))
-    return _Judged(finding=finding, questions=question_diameter(reading, shared.size.dn_mm))
-
-
-def _hook(opened: OpenHoist, content: InspectionDraft) -> _Judged:
-    new = opened.hoist.hook_throat_mm
-    try:
-        reading = typed_hook(content)
-        if reading is None:
-            return _Judged()
-        finding = judge_hook(reading, new, opened.rulebook.hook, opened.rulebook)
-    except InputError as error:
-        return _Judged(problem=str(error))
-    return _Judged(finding=finding, questions=question_hook(reading, new))
-
-
 def sealed_answers(content: InspectionDraft) -> dict[str, Answer]:
     """The answers given so far, as they would be sealed."""
     return {
@@ -190,45 +178,76 @@ def sealed_answers(content: InspectionDraft) -> dict[str, Answer]:
 
 
 def _by_figures(
-    items: tuple[ChecklistItem, ...], worst: ChainVerdict | None, diameter: _Judged, hook: _Judged
+    items: tuple[ChecklistItem, ...], worst: ChainVerdict | None, parts: Parts
 ) -> Iterator[tuple[str, Answer]]:
     """The answers that figures give to the items that ask for them."""
-    found = {
-        "elongation": None if worst is None else worst.finding,
-        "diameter": diameter.finding,
-        "hook": hook.finding,
-    }
     for item in items:
-        finding = found.get(item.measure)
-        if finding is not None:
-            yield item.id, Answer(item=item.id, answer=ANSWER_OF[finding.verdict])
+        found = findings_for(item, worst, parts.diameter.finding, parts.hooks, parts.pitches.findings)
+        if found:
+            yield item.id, Answer(item=item.id, answer=ANSWER_OF[gravest(found).verdict])
 
 
 def assess(shop: Shop, opened: OpenHoist, content: InspectionDraft, *, today: date) -> Assessment:
     """The inspection as it stands; nothing is written."""
     day = work_day(content, today)
     shared = gauging(shop, opened, content, day)
-    views = tuple(view_reading(shop, opened, draft, shared) for draft in content.readings)
-    values, worst = lengths(views), _worst(views)
-    diameter, hook = _diameter(opened, content, shared), _hook(opened, content)
-    asked = question_day(opened, day) + question_all(values) + diameter.questions + hook.questions
+    unused, unused_problem = measured_unused(content, shared)
+    views = tuple(view_reading(shop, opened, draft, shared, unused) for draft in content.readings)
+    views, worst, trend = _foreseen(opened, content, views, day)
+    parts = judge_parts(shop, opened, content, shared.size, worst)
+    plate, plate_problem = question_plate(opened, content)
+    values = lengths(views)
+    asked = (
+        *question_day(opened, day),
+        *question_all(values),
+        *question_book(opened, shared, bool(values)),
+        *question_unused(opened, unused, shared.size),
+        *parts.questions,
+        *plate,
+    )
     items = items_for(opened.hoist, content.occasion, opened.rulebook)
-    answers = sealed_answers(content) | dict(_by_figures(items, worst, diameter, hook))
+    answers = sealed_answers(content) | dict(_by_figures(items, worst, parts))
     return Assessment(
         gauging=shared,
         readings=views,
         worst=worst,
         spread_mm=_spread(values),
         questions=tuple(question for question in asked if question not in content.confirmed),
-        diameter=diameter.finding,
-        diameter_problem=diameter.problem,
-        hook=hook.finding,
-        hook_problem=hook.problem,
         items=items,
         open=open_items(items, answers),
         progress=progress(items, answers),
         confirmed=tuple(question for question in asked if question in content.confirmed),
+        unused_problem=unused_problem,
+        plate_problem=plate_problem,
+        trend=trend,
+        **_of_parts(parts),
     )
+
+
+def _of_parts(parts: Parts) -> dict[str, Any]:
+    return {
+        "diameter": parts.diameter.finding,
+        "diameter_problem": parts.diameter.problem,
+        "hook": parts.lower.finding,
+        "hook_problem": parts.lower.problem,
+        "upper_hook": parts.upper.finding,
+        "upper_hook_problem": parts.upper.problem,
+        "pitches": parts.pitches.findings,
+        "pitch_problem": parts.pitches.problem,
+    }
+
+
+def _foreseen(
+    opened: OpenHoist, content: InspectionDraft, views: tuple[ReadingView, ...], day: date
+) -> tuple[tuple[ReadingView, ...], ChainVerdict | None, Trend]:
+    """The readings with the worst of them to be watched where the trend asks for it."""
+    worst = _worst(views)
+    trend, seen = foresee(opened, worst, content.occasion, day)
+    told = tuple(
+        replace(view, verdict=seen) if view.verdict is not None and view.verdict is worst else view
+        for view in views
+    )
+    return told, seen, trend
 
 
 def doubt_of(instrument: InstrumentType, length_mm: Decimal) -> Decimal:

@@ -7,7 +7,7 @@ from typing import Any
 from fieldlog.domain.chain import ChainVerdict, Unused, judge_reading
 from fieldlog.domain.criteria import SEVERITY
 from fieldlog.domain.hook import judge_hook, opening_percent
-from fieldlog.domain.plausibility import question_all, question_reading
+from fieldlog.domain.plausibility import question_all, question_reading, question_reference
 from fieldlog.domain.records import (
     Basis,
     BookValue,
@@ -74,6 +74,13 @@ def _reading(text: str, links: int, basis: Basis) -> ChainReading:
     return ChainReading(place=text, links=links, basis=basis, value_mm=value)
 
 
+def _book_reference(book: BookValue | None) -> Unused | None:
+    """The book's length as new, to be questioned as any reference is."""
+    if book is None or book.length_mm is None:
+        return None
+    return Unused(links=book.links, basis=book.basis, length_mm=book.length_mm)
+
+
 def _judged_row(judged: ChainVerdict, size: ChainSize) -> dict[str, Any]:
     reading = judged.reading
     questions: tuple[str, ...] = ()
@@ -125,6 +132,10 @@ def chain(
     rows = [_judged_row(one, size) for one in judged]
     values = [one.reading.value_mm for one in judged if one.reading.value_mm is not None]
     questions = [question for row in rows for question in row["questions"]] + list(question_all(values))
+    for reference in (measured, _book_reference(book_of(links, basis, book_length, book_discard))):
+        if reference is not None:
+            over = rules.reference_over_share
+            questions += question_reference(reference.length_mm, size, links, basis, most_over=over)
     worst_row = _judged_row(worst, size)
     return {
         "reference_mm": exact(worst.reference.length_mm),

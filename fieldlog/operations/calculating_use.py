@@ -9,8 +9,8 @@ from typing import Any
 
 from fieldlog.domain.criteria import Source, cite
 from fieldlog.domain.duty import LoadPart, Use, find_group, life_share, spectrum_class, spectrum_factor
-from fieldlog.domain.records import Drive
-from fieldlog.domain.rules import DateRule, LoadTestRule, Rulebook
+from fieldlog.domain.load_test import required_load
+from fieldlog.domain.rules import DateRule
 from fieldlog.domain.schedule import calendar_date, days_date, last_day_in_time, month_end, plate_date
 from fieldlog.domain.tag_id import make_id, near, parse_id
 from fieldlog.errors import InputError
@@ -94,7 +94,10 @@ def due(
     counting = _Counting(
         months=months, days=days, rule=date_rule, before=before, out_of_service=out_of_service
     )
-    dates = _series(done, counting, count)
+    try:
+        dates = _series(done, counting, count)
+    except (OverflowError, ValueError):
+        raise InputError(f"{every} from {done.isoformat()}, {count} times, lies past the year 9999") from None
     source = _date_source(date_rule)
     result: dict[str, Any] = {
         "in_time": None if before is None else done <= last_day_in_time(before, date_rule),
@@ -148,28 +151,18 @@ def spectrum(*, parts: Sequence[str]) -> dict[str, Any]:
     return {"km": exact(km), "class": found.title, "source": cite(found.source)}
 
 
-def load_test_rule(rules: Rulebook, drive: Drive) -> LoadTestRule:
-    """The load test that a rulebook asks of this drive."""
-    for rule in rules.load_tests:
-        if drive in rule.drives:
-            return rule
-    raise InputError(f"rulebook {rules.name} has no load test for {drive} hoists")
-
-
 def load_test(*, capacity_kg: Decimal, drive: str, rulebook: str, overload_device: bool) -> dict[str, Any]:
     """The stipulated test load with what its weights may be off [kg]."""
-    rule = load_test_rule(load_rulebook(rulebook), drive_of(drive))
-    factor = rule.static_factor
-    if overload_device and rule.with_overload_device is not None:
-        factor = rule.with_overload_device
-    load = capacity_kg * factor
+    needed = required_load(
+        capacity_kg, drive_of(drive), load_rulebook(rulebook), overload_device=overload_device
+    )
     return {
-        "load_kg": exact(load),
-        "low_kg": exact(load * (1 - rule.low_percent / 100)),
-        "high_kg": exact(load * (1 + rule.high_percent / 100)),
-        "factor": exact(factor),
-        "source": cite(rule.source),
-        "certainty": rule.source.certainty.value,
+        "load_kg": exact(needed.load_kg),
+        "low_kg": exact(needed.low_kg),
+        "high_kg": exact(needed.high_kg),
+        "factor": exact(needed.factor),
+        "source": cite(needed.source),
+        "certainty": needed.source.certainty.value,
     }
 
 

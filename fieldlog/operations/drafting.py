@@ -23,7 +23,10 @@ class AnswerDraft:
 
 @dataclass(slots=True, kw_only=True)
 class ReadingDraft:
-    """A gauge length as typed. `confirmed` holds the questions that were answered with yes."""
+    """A gauge length as typed; read several times, the figures stand with ';' between them.
+
+    `confirmed` holds the questions that were answered with yes.
+    """
 
     place: str
     text: str = ""
@@ -46,11 +49,25 @@ class DefectDraft:
 
 @dataclass(slots=True, kw_only=True)
 class HookDraft:
-    """Throat and twist of a hook as typed."""
+    """What was measured on a hook, as typed; `new` is the throat as new where it is not registered."""
 
     throat: str = ""
     twist: str = ""
     crack: bool = False
+    new: str = ""
+    section_new: str = ""
+    section: str = ""
+    instrument: str = ""
+
+
+@dataclass(slots=True, kw_only=True)
+class PitchDraft:
+    """The pitch of one link, and its wire diameter where it was taken, as typed."""
+
+    place: str = "the longest link"
+    pitch: str = ""
+    diameter: str = ""
+    instrument: str = ""
 
 
 def _three_places() -> list[ReadingDraft]:
@@ -59,7 +76,11 @@ def _three_places() -> list[ReadingDraft]:
 
 @dataclass(slots=True, kw_only=True)
 class InspectionDraft:
-    """Everything typed so far in one inspection."""
+    """Everything typed so far in one inspection.
+
+    `unused` is a length over unused links of the same chain; `capacity_seen` and `chain_seen` are what
+    nameplate and chain say today.
+    """
 
     occasion: InspectionKind
     done_on: str
@@ -76,6 +97,11 @@ class InspectionDraft:
     hook: HookDraft = field(default_factory=HookDraft)
     confirmed: list[str] = field(default_factory=list)
     remark: str = ""
+    unused: str = ""
+    upper_hook: HookDraft = field(default_factory=HookDraft)
+    pitches: list[PitchDraft] = field(default_factory=list)
+    capacity_seen: str = ""
+    chain_seen: str = ""
 
 
 def gauge_of(opened: OpenHoist) -> tuple[int, Basis]:
@@ -83,8 +109,9 @@ def gauge_of(opened: OpenHoist) -> tuple[int, Basis]:
     book, chain = book_for_chain(opened), opened.history.chain
     if book is not None and (book.length_mm is not None or book.discard_mm is not None):
         return book.links, book.basis
-    if chain is not None and chain.baseline is not None:
-        return chain.baseline.links, chain.baseline.basis
+    for measured in () if chain is None else (chain.baseline, chain.unused):
+        if measured is not None:
+            return measured.links, measured.basis
     return int(LINKS), Basis.INSIDE
 
 
@@ -102,10 +129,18 @@ def begin_inspection(
     else:
         links, content.basis = gauge_of(opened)
         content.links = str(links)
+    content.upper_hook.new = _upper_throat_as_new(opened)
     draft = Draft.fresh(
         uid=new_uid(), kind=INSPECTION, about=opened.hoist.id, by=by, now=now, head=opened.head
     )
     return save_inspection(shop, draft, content, now=now), content
+
+
+def _upper_throat_as_new(opened: OpenHoist) -> str:
+    """The upper hook's throat as new as it was typed last, which no registration holds."""
+    hooks = [hook for _, body in opened.history.inspections for hook in body.hooks]
+    known = [hook.new_mm for hook in hooks if hook.which == "upper" and hook.new_mm is not None]
+    return f"{known[-1]:f}" if known else ""
 
 
 def save_inspection(shop: Shop, draft: Draft, content: InspectionDraft, *, now: datetime) -> Draft:

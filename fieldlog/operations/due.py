@@ -7,10 +7,9 @@ from decimal import Decimal
 
 from fieldlog.domain.records import InspectionKind
 from fieldlog.domain.rules import DateRule, Rulebook
-from fieldlog.domain.schedule import Due, last_day_in_time
+from fieldlog.domain.schedule import Due, DueBy, last_day_in_time
 from fieldlog.domain.verdict import Fitness, Summary, fitness_on
-from fieldlog.operations.shop import Shop, summaries
-from fieldlog.rulebook.loader import load_rulebook
+from fieldlog.operations.shop import Shop, rulebook_named, summaries
 
 SOON_DAYS = 30
 
@@ -41,9 +40,11 @@ def in_time_until(due: Due, rulebook: Rulebook) -> date:
     """The last day on which this inspection is in time. Months of grace are for the periodic one alone.
 
     Nobody waits two months for a check that is due every month or week, before first use or after a move
-    (common practice, no source).
+    (common practice, no source). Nor is there any for running hours or a time out of use, which no date
+    rule speaks of.
     """
-    rule = rulebook.date_rule if due.inspection is InspectionKind.PERIODIC else DateRule.CALENDAR
+    forgiven = due.inspection is InspectionKind.PERIODIC and due.by is DueBy.DATE
+    rule = rulebook.date_rule if forgiven else DateRule.CALENDAR
     return last_day_in_time(due.due_on, rule)
 
 
@@ -77,6 +78,11 @@ def due_row(summary: Summary, rulebook: Rulebook, day: date) -> DueRow:
     )
 
 
+def is_retired(summary: Summary, day: date) -> bool:
+    """Whether the hoist is used no more on that day; it stands in no due list then."""
+    return summary.retired_on is not None and summary.retired_on <= day
+
+
 def _order(row: DueRow) -> tuple[bool, date, str]:
     return not row.overdue, row.due_on or date.max, row.id
 
@@ -84,11 +90,11 @@ def _order(row: DueRow) -> tuple[bool, date, str]:
 def due_list(
     shop: Shop, day: date, *, site: str = "", progress: Callable[[int, int], None] | None = None
 ) -> list[DueRow]:
-    """All hoists on a day, overdue ones first, then by due date; only those of one site where it is named."""
+    """All hoists in use on a day, overdue ones first, then by due date; only those of one site where it is named."""
     rows = [
-        due_row(summary, load_rulebook(summary.rulebook), day)
+        due_row(summary, rulebook_named(summary.rulebook, shop), day)
         for summary in summaries(shop, progress).values()
-        if site.lower() in summary.site.lower()
+        if site.lower() in summary.site.lower() and not is_retired(summary, day)
     ]
     return sorted(rows, key=_order)
 

@@ -1,9 +1,9 @@
 """What every chain reading of one inspection shares, and a reading as typed made into a value."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 
 from fieldlog.domain.chain import instrument_error
 from fieldlog.domain.criteria import guard_band
@@ -23,6 +23,7 @@ from fieldlog.operations.shop import (
 from fieldlog.units import parse_date, parse_length, parse_whole
 
 MOST_LINKS = 99
+MOST_REPEATS = 10
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,13 +115,34 @@ def typed_reading(draft: ReadingDraft, shared: Gauging) -> ChainReading | None:
         )
     if not draft.text.strip():
         return None
-    typed = parse_length(draft.text, "mm", "the reading")
-    if typed.value <= 0:
-        raise InputError("a reading is greater than 0")
+    values = read_repeats(draft.text)
     return ChainReading(
         place=draft.place,
         links=shared.links,
         basis=shared.basis,
-        value_mm=typed.value,
-        typed=typed.text,
+        value_mm=mean_of(values),
+        typed=draft.text.strip(),
+        repeats=values if len(values) > 1 else (),
     )
+
+
+def read_repeats(text: str) -> tuple[Decimal, ...]:
+    """The readings [mm] at one place, one or several with ';' between them, as '165,4; 165,5'.
+
+    InputError for one that can not be read or is not greater than 0, or for more than MOST_REPEATS.
+    """
+    parts = text.split(";")
+    if len(parts) > MOST_REPEATS:
+        raise InputError(f"{len(parts)} readings at one place: {MOST_REPEATS} at most")
+    values = tuple(parse_length(part, "mm", "the reading").value for part in parts)
+    if any(value <= 0 for value in values):
+        raise InputError("a reading is greater than 0")
+    return values
+
+
+def mean_of(values: Sequence[Decimal]) -> Decimal:
+    """The mean [mm], rounded up at the fourth decimal: a longer chain is the safe side."""
+    if len(values) == 1:
+        return values[0]
+    mean = sum(values, Decimal(0)) / len(values)
+    return mean.quantize(Decimal("0.0001"), rounding=ROUND_CEILING).normalize()

@@ -14,11 +14,14 @@ from fieldlog.operations.answering import (
     answer_problems,
     answers_of,
     defects_of,
+    functions_of,
     implied_answer,
     measured_finding,
 )
 from fieldlog.operations.assessing import Assessment, assess, lengths, typed_diameter, typed_hook
+from fieldlog.operations.assessing_parts import typed_pitches, typed_unused, typed_upper_hook
 from fieldlog.operations.drafting import InspectionDraft
+from fieldlog.operations.questioning import plate_seen
 from fieldlog.operations.shop import OpenHoist, Shop, append, check_may_seal, open_hoist
 from fieldlog.units import parse_date
 
@@ -76,10 +79,15 @@ def _reading_problems(assessment: Assessment) -> list[Problem]:
     ]
     problems += [Problem(place="question", wrong=asked, todo=confirm) for asked in assessment.questions]
     problems += _place_problems(assessment)
-    for place, wrong in (("diameter", assessment.diameter_problem), ("hook", assessment.hook_problem)):
-        if wrong:
-            problems.append(Problem(place=place, wrong=wrong))
-    return problems
+    told = {
+        "diameter": assessment.diameter_problem,
+        "hook": assessment.hook_problem,
+        "upper hook": assessment.upper_hook_problem,
+        "single pitch": assessment.pitch_problem,
+        "unused links": assessment.unused_problem,
+        "nameplate": assessment.plate_problem,
+    }
+    return problems + [Problem(place=place, wrong=wrong) for place, wrong in told.items() if wrong]
 
 
 def _place_problems(assessment: Assessment) -> list[Problem]:
@@ -123,8 +131,8 @@ def _readings(content: InspectionDraft, assessment: Assessment) -> tuple[ChainRe
 
 def _findings(assessment: Assessment) -> tuple[Finding, ...]:
     chain = [view.verdict.finding for view in assessment.readings if view.verdict is not None]
-    others = [finding for finding in (assessment.diameter, assessment.hook) if finding is not None]
-    return tuple(chain + others)
+    others = (assessment.diameter, assessment.hook, assessment.upper_hook)
+    return (*chain, *(finding for finding in others if finding is not None), *assessment.pitches)
 
 
 def _remark(content: InspectionDraft, assessment: Assessment) -> str:
@@ -137,7 +145,9 @@ def _remark(content: InspectionDraft, assessment: Assessment) -> str:
 def _body(
     opened: OpenHoist, content: InspectionDraft, assessment: Assessment, answers: Mapping[str, Answer]
 ) -> Inspection:
-    hook, diameter = typed_hook(content), typed_diameter(content)
+    hooks, diameter = (typed_hook(content), typed_upper_hook(content)), typed_diameter(content)
+    capacity, chain = plate_seen(content)
+    functions = functions_of(content, assessment, answers, opened.rulebook)
     return Inspection(
         occasion=content.occasion,
         done_on=parse_date(content.done_on, "the day of the inspection"),
@@ -146,10 +156,14 @@ def _body(
         answers=tuple(answers[item.id] for item in assessment.items),
         readings=_readings(content, assessment),
         diameters=() if diameter is None else (diameter,),
-        hooks=() if hook is None else (hook,),
+        hooks=tuple(hook for hook in hooks if hook is not None),
         defects=defects_of(opened, content, assessment),
-        findings=_findings(assessment),
+        findings=_findings(assessment) + functions,
         remark=_remark(content, assessment),
+        pitches=typed_pitches(content),
+        unused=typed_unused(content, assessment.gauging),
+        capacity_seen_kg=capacity,
+        chain_seen=chain,
     )
 
 

@@ -46,6 +46,12 @@ def _plate_fields(today: date) -> tuple[Field, ...]:
             unit="kg",
             hint="500, 1 t or 2000 lb",
         ),
+        *_reeving_fields(),
+    )
+
+
+def _reeving_fields() -> tuple[Field, ...]:
+    return (
         Field(name="falls", label="Falls", read=read_whole("falls", 1, 12), default="1"),
         Field(
             name="lift",
@@ -88,6 +94,12 @@ def _book_fields() -> tuple[Field, ...]:
             default=Basis.INSIDE.value,
             required=False,
         ),
+        *_book_values(),
+    )
+
+
+def _book_values() -> tuple[Field, ...]:
+    return (
         Field(
             name="book_length",
             label="Book: length new",

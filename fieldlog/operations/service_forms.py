@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from datetime import date
 
+from fieldlog.domain.load_test import RequiredLoad, load_steps, required_load
 from fieldlog.domain.records import Basis, ChainSize
 from fieldlog.errors import InputError
 from fieldlog.operations.entering import (
@@ -116,14 +117,21 @@ def chain_fields(opened: OpenHoist, today: date) -> tuple[Field, ...]:
             required=False,
             hint="only if size, grade or baseline differ",
         ),
+        *_baseline_fields(),
+    )
+
+
+def _baseline_fields() -> tuple[Field, ...]:
+    bases = (Basis.INSIDE.value, Basis.OUTSIDE.value)
+    return (
         Field(
             name="links", label="Baseline: links", read=read_whole("the number of links", 1, 99), default="11"
         ),
         Field(
             name="basis",
             label="Baseline: measured",
-            read=read_choice("the basis", (Basis.INSIDE.value, Basis.OUTSIDE.value)),
-            choices=(Basis.INSIDE.value, Basis.OUTSIDE.value),
+            read=read_choice("the basis", bases),
+            choices=bases,
             default=Basis.INSIDE.value,
         ),
         Field(
@@ -136,11 +144,27 @@ def chain_fields(opened: OpenHoist, today: date) -> tuple[Field, ...]:
     )
 
 
-def load_test_fields(today: date) -> tuple[Field, ...]:
-    """What a load test asks."""
+def needed_load(opened: OpenHoist) -> RequiredLoad:
+    """The test load that the rulebook asks of this hoist; InputError where it has none."""
+    hoist = opened.hoist
+    return required_load(
+        hoist.capacity_kg, hoist.drive, opened.rulebook, overload_device=hoist.overload_device
+    )
+
+
+def load_test_fields(today: date, opened: OpenHoist | None = None) -> tuple[Field, ...]:
+    """What a load test asks; with the hoist, the load that its rulebook asks for is proposed."""
+    needed = None if opened is None else needed_load(opened)
     return (
         _day_field(today),
-        Field(name="required", label="Required load", read=read_mass("the required load"), unit="kg"),
+        Field(
+            name="required",
+            label="Required load",
+            read=read_mass("the required load"),
+            unit="kg",
+            default="" if needed is None else f"{needed.load_kg.normalize():f}",
+            hint="" if needed is None else "; ".join(load_steps(needed)),
+        ),
         Field(name="reached", label="Reached load", read=read_mass("the reached load"), unit="kg"),
         Field(name="passed", label="Held, brake held", read=read_yes_no, choices=YES_NO),
         Field(name="remark", label="Remark", read=read_text("the remark"), required=False),
@@ -164,6 +188,13 @@ def return_fields(today: date) -> tuple[Field, ...]:
             read=read_text("the name"),
             required=False,
             hint="who put them on, or a named authoriser",
+        ),
+        Field(
+            name="authorised",
+            label="Removal allowed by",
+            read=read_text("the name"),
+            required=False,
+            hint="only where somebody else put the locks on",
         ),
         Field(name="remark", label="Remark", read=read_text("the remark"), required=False),
     )

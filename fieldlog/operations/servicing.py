@@ -5,17 +5,18 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-from fieldlog.domain.logbook import History, open_defects
+from fieldlog.domain.history import open_defects
+from fieldlog.domain.load_test import RequiredLoad, judge_load_test, load_steps
 from fieldlog.domain.records import Entry, LoadTest, Mending, ReturnToService, Withdrawal
-from fieldlog.domain.rules import LoadTestRule
-from fieldlog.domain.verdict import missing_for_return, was_examined
 from fieldlog.errors import IncompleteError, Problem, RefusedError
 from fieldlog.operations.chain_sets import chain_set
 from fieldlog.operations.entering import Field, take_all
+from fieldlog.operations.returning import days_of, missing_on, proof_since_return, putters_on
 from fieldlog.operations.service_forms import (
     chain_fields,
     load_test_fields,
     mending_fields,
+    needed_load,
     return_fields,
     withdrawal_fields,
 )
@@ -34,11 +35,6 @@ def _refuse(what: str, problems: Sequence[Problem]) -> None:
         raise IncompleteError(f"{what} can not be sealed yet", problems)
 
 
-def _days_of(history: History, kind: type[Withdrawal | ReturnToService]) -> list[date]:
-    bodies = [entry.body for entry in history.entries if entry.line not in history.struck]
-    return [body.done_on for body in bodies if isinstance(body, kind)]
-
-
 def withdraw(
     shop: Shop, hoist_id: str, texts: Mapping[str, str], *, by: str, now: datetime, today: date
 ) -> Entry:
@@ -46,7 +42,7 @@ def withdraw(
     check_known(shop, by)
     opened = open_hoist(shop, hoist_id)
     values = _values(withdrawal_fields(today), texts, "the withdrawal")
-    returned = max(_days_of(opened.history, ReturnToService), default=date.min)
+    returned = max(days_of(opened.history, ReturnToService), default=date.min)
     if values["done_on"] < returned:
         wrong = f"the hoist was returned to service on {returned.isoformat()}, which would undo it."
         _refuse("the withdrawal", [Problem(place="Day", wrong=wrong, todo="Give that day or a later one.")])
@@ -97,41 +93,41 @@ def fit_chain(
 def record_load_test(
     shop: Shop, hoist_id: str, texts: Mapping[str, str], *, by: str, now: datetime, today: date
 ) -> Entry:
-    """Record a load test with the required and the reached load."""
+    """Record a load test with the required and the reached load, and the finding that they make."""
     check_may_seal(shop, by, today)
     opened = open_hoist(shop, hoist_id)
-    values = _values(load_test_fields(today), texts, "the load test")
-    _refuse("the load test", _load_problems(opened, values))
+    values = _values(load_test_fields(today, opened), texts, "the load test")
+    needed = needed_load(opened)
+    _refuse("the load test", _load_problems(opened, needed, values))
+    reached, held = values["reached"], values["passed"]
+    finding = judge_load_test(reached, held=held, needed=needed, rulebook=opened.rulebook)
     body = LoadTest(
         done_on=values["done_on"],
         required_kg=values["required"],
-        reached_kg=values["reached"],
-        passed=values["passed"],
+        reached_kg=reached,
+        passed=held,
         remark=values["remark"] or "",
+        findings=(finding,),
     )
     return append(shop, hoist_id, body, by=by, now=now, head=opened.head)
 
 
-def _load_rule(opened: OpenHoist) -> LoadTestRule:
-    return next(rule for rule in opened.rulebook.load_tests if opened.hoist.drive in rule.drives)
+def _load_problems(opened: OpenHoist, needed: RequiredLoad, values: Mapping[str, Any]) -> list[Problem]:
+    """A test with less than the rulebook asks for, or less than was asked for here, proves nothing.
 
-
-def _load_problems(opened: OpenHoist, values: Mapping[str, Any]) -> list[Problem]:
-    """A test with less than the rated load, or less than was asked for, proves nothing.
-
-    No rulebook asks for less than the rated load; how far below the stipulated load the weights may
+    More may be asked, as by the maker's book, never less; how far below the stipulated load the weights may
     lie is the rulebook's (DOE-STD-1090-96: 5 %).
     """
     required: Decimal = values["required"]
     reached: Decimal = values["reached"]
-    capacity = opened.hoist.capacity_kg
     problems = []
-    if required < capacity:
-        wrong = f"a load test asks for the rated load at least: {format_mass(capacity)}"
-        problems.append(Problem(place="Required load", wrong=wrong))
-    percent = _load_rule(opened).low_percent
-    if values["passed"] and reached < required * (100 - percent) / 100:
-        wrong = f"{format_mass(reached)} is more than {percent.normalize():f} % under the required load."
+    if required < needed.load_kg:
+        wrong = f"rulebook {opened.rulebook.name} asks for {format_mass(needed.load_kg)}:"
+        problems.append(Problem(place="Required load", wrong=wrong, todo=f"{load_steps(needed)[0]}."))
+    asked = max(required, needed.load_kg)
+    low = asked * needed.low_kg / needed.load_kg
+    if values["passed"] and reached < low:
+        wrong = f"{format_mass(reached)} is less than {format_mass(low)}, the least of the required load."
         problems.append(Problem(place="Reached load", wrong=wrong, todo="It can not be passed with that."))
     return problems
 
@@ -143,42 +139,16 @@ def return_to_service(
     check_may_seal(shop, by, today)
     opened = open_hoist(shop, hoist_id)
     values = _values(return_fields(today), texts, "the return to service")
-    missing = _missing(opened, values, today)
+    missing = missing_on(opened, values, today)
     if missing:
         raise RefusedError("it can not return to service yet: " + "; ".join(missing))
     body = ReturnToService(
         done_on=values["done_on"],
         guards_on_tools_out=values["guards"],
         locks_removed_by=values["locks"] or "",
+        test=proof_since_return(opened.history, values["done_on"]),
         remark=values["remark"] or "",
+        locks_put_on_by=putters_on(opened.history),
+        locks_authorised_by=values["authorised"] or "",
     )
     return append(shop, hoist_id, body, by=by, now=now, head=opened.head)
-
-
-def _missing(opened: OpenHoist, values: Mapping[str, Any], today: date) -> list[str]:
-    history, day = opened.history, values["done_on"]
-    missing = list(missing_for_return(history, opened.rulebook, guards_on_tools_out=values["guards"]))
-    if not was_examined(history):
-        missing.append("the inspection before first use is missing")
-    missing += [
-        f"it was stopped on {stop.from_on.isoformat()}, after the day of the return: {stop.reason}"
-        for stop in history.stops
-        if day < stop.from_on <= today
-    ]
-    if not values["locks"]:
-        missing += [f"say who removed the lock {lock}" for lock in _locks_on(history)]
-    return missing
-
-
-def _locks_on(history: History) -> list[str]:
-    """Locks and tags that were put on since the hoist was returned to service last."""
-    returned = max(_days_of(history, ReturnToService), default=date.min)
-    locks: dict[str, None] = {}
-    for entry in history.entries:
-        if entry.line in history.struck:
-            continue
-        if isinstance(entry.body, ReturnToService) and entry.body.done_on == returned:
-            locks.clear()
-        if isinstance(entry.body, Withdrawal) and entry.body.lock and entry.body.done_on >= returned:
-            locks[entry.body.lock] = None
-    return list(locks)

@@ -1,8 +1,9 @@
 """Opening a shop's store: its settings, people, instruments, and the rulebook that holds for a hoist."""
 
 import uuid
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
@@ -12,8 +13,16 @@ from fieldlog.domain.records import BookValue, ChainSize, Entry, Hoist, Instrume
 from fieldlog.domain.rules import InstrumentType, Rulebook
 from fieldlog.domain.schedule import calendar_date
 from fieldlog.domain.verdict import Summary, summarise
-from fieldlog.errors import DamagedError, InputError, NotFoundError, RefusedError, StoreError
+from fieldlog.errors import (
+    DamagedError,
+    FieldlogError,
+    InputError,
+    NotFoundError,
+    RefusedError,
+    StoreError,
+)
 from fieldlog.rulebook.loader import load_rulebook
+from fieldlog.rulebook.own import load_own
 from fieldlog.rulebook.stamp import rules_stamp
 from fieldlog.store.codec import from_plain, plain
 from fieldlog.store.drafts import Drafts
@@ -23,28 +32,48 @@ from fieldlog.store.register import Register
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shop:
-    """An open store. `head` in every append is the one the writer last saw."""
+    """An open store. `head` in every append is the one the writer last saw.
+
+    `own_rules` are the rulebooks that the shop's own files make stricter, by name.
+    """
 
     root: Path
     logbooks: Logbooks
     drafts: Drafts
     register: Register
+    own_rules: Mapping[str, Rulebook] = field(default_factory=dict)
 
 
-def _row_of(logbook: Logbook) -> dict[str, Any]:
+def _row_of(logbook: Logbook, own_rules: Mapping[str, Rulebook]) -> dict[str, Any]:
     history = fold(logbook.entries)
     if history.hoist is None:
         return {}
-    row = plain(summarise(history, load_rulebook(history.hoist.rulebook)))
+    name = history.hoist.rulebook
+    row = plain(summarise(history, own_rules.get(name) or load_rulebook(name)))
     assert isinstance(row, dict)
     return row
 
 
 def open_shop(root: Path) -> Shop:
-    """Open the store at `root`, which need not exist yet; nothing is written before the first record."""
+    """Open the store at `root`, which need not exist yet; nothing is written before the first record.
+
+    Raises RulebookError, with all faults, where the shop's own rules have any: nothing starts on those.
+    """
+    own_rules = load_own(root)
     logbooks = Logbooks(root)
-    register = Register(root / "register.json", logbooks, stamp=rules_stamp(), row_of=_row_of)
-    return Shop(root=root, logbooks=logbooks, drafts=Drafts(root / "drafts"), register=register)
+    register = Register(
+        root / "register.json",
+        logbooks,
+        stamp=rules_stamp(root),
+        row_of=lambda logbook: _row_of(logbook, own_rules),
+    )
+    return Shop(
+        root=root,
+        logbooks=logbooks,
+        drafts=Drafts(root / "drafts"),
+        register=register,
+        own_rules=own_rules,
+    )
 
 
 def new_uid() -> str:
@@ -127,9 +156,15 @@ def instrument_type(shop: Shop, name: str, rulebook: Rulebook) -> InstrumentType
     raise InputError(f"no instrument {name!r}: choose one of {offered}")
 
 
-def rulebook_of(hoist: Hoist) -> Rulebook:
-    """The rulebook of the place where the hoist hangs."""
-    return load_rulebook(hoist.rulebook)
+def rulebook_named(name: str, shop: Shop | None = None) -> Rulebook:
+    """The rulebook of that name, as the shop's own rules make it stricter, if they do."""
+    own = None if shop is None else shop.own_rules.get(name)
+    return own or load_rulebook(name)
+
+
+def rulebook_of(hoist: Hoist, shop: Shop | None = None) -> Rulebook:
+    """The rulebook of the place where the hoist hangs, with the shop's own rules where a shop is given."""
+    return rulebook_named(hoist.rulebook, shop)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -165,7 +200,7 @@ def open_hoist(shop: Shop, hoist_id: str) -> OpenHoist:
     return OpenHoist(
         hoist=history.hoist,
         history=history,
-        rulebook=rulebook_of(history.hoist),
+        rulebook=rulebook_of(history.hoist, shop),
         head=logbook.head,
         problem="" if logbook.problem is None else str(logbook.problem),
     )
@@ -174,16 +209,22 @@ def open_hoist(shop: Shop, hoist_id: str) -> OpenHoist:
 def summaries(shop: Shop, progress: Callable[[int, int], None] | None = None) -> dict[str, Summary]:
     """Every hoist's summary by ID, from the register after a look at what changed on disk."""
     shop.register.refresh(progress)
-    found = (_summary(shop, row["name"], row["row"]) for row in shop.register.rows() if row["row"])
-    return {summary.id: summary for summary in found}
-
-
-def _summary(shop: Shop, name: str, row: dict[str, Any]) -> Summary:
-    """The summary as kept, or worked out anew where what is kept does not read: the register is a cache."""
     try:
-        return from_plain(row, Summary)
+        return shop.register.rows_as(Summary)
     except StoreError:
-        return from_plain(_row_of(shop.logbooks.read(name)), Summary)
+        return _worked_out(shop)
+
+
+def _worked_out(shop: Shop) -> dict[str, Summary]:
+    """Every summary from its logbook, where the register holds rows of another shape: it is only a cache."""
+    found = {}
+    for name in shop.logbooks.hoist_names():
+        # One that does not fold is told by `damaged` and must not hide the others.
+        with suppress(FieldlogError):
+            row = _row_of(shop.logbooks.read(name), shop.own_rules)
+            if row:
+                found[name] = from_plain(row, Summary)
+    return found
 
 
 def damaged(shop: Shop) -> dict[str, str]:

@@ -212,7 +212,7 @@ def test_it_is_told_anew_once_it_was_called_mended(shop: Shop) -> None:
 
 def test_a_milder_defect_at_the_same_item_does_not_hide_a_discard_verdict(shop: Shop) -> None:
     hoist = register(shop)
-    watched = DefectDraft(what="rubs at the container", grade=DefectGrade.WATCH)
+    watched = DefectDraft(what="load chain elongation: near its limit", grade=DefectGrade.WATCH)
     inspect(shop, hoist.id, defects={"chain-elongation": watched})
     (defect,) = body_of(inspect(shop, hoist.id, InspectionKind.PERIODIC, readings=WORN)).defects
     assert (defect.id, defect.grade) == ("D2", DefectGrade.STOPS_NOW)

@@ -21,6 +21,7 @@ from fieldlog.operations.drafting import (
     DefectDraft,
     HookDraft,
     InspectionDraft,
+    PitchDraft,
     ReadingDraft,
     begin_registration,
     discard_draft,
@@ -76,16 +77,28 @@ FULL = InspectionDraft(
     d1="4.",
     d2="x",
     diameter_instrument="C1",
-    hook=HookDraft(throat="30 1/", twist="-", crack=True),
+    hook=HookDraft(
+        throat="30 1/", twist="-", crack=True, new="30", section_new="20", section="19,", instrument="C1"
+    ),
     confirmed=["all 3 readings are the same"],
     remark="came in wet\nand cold",
+    unused="165,",
+    upper_hook=HookDraft(throat="40"),
+    pitches=[PitchDraft(place="at the wheel", pitch="15,", diameter="4.", instrument="C1")],
+    capacity_seen="500 k",
+    chain_seen="5x1",
 )
 
 
 def test_the_full_example_leaves_no_field_at_its_default() -> None:
     """So that the tests below prove it for every field, also for those that come later."""
     plain = InspectionDraft(occasion=InspectionKind.PERIODIC, done_on="")
-    for one, other in ((FULL, plain), (FULL.hook, plain.hook), (FULL.defects["hook-latch"], DefectDraft())):
+    for one, other in (
+        (FULL, plain),
+        (FULL.hook, plain.hook),
+        (FULL.defects["hook-latch"], DefectDraft()),
+        (FULL.pitches[0], PitchDraft()),
+    ):
         for field in fields(one):
             assert getattr(one, field.name) != getattr(other, field.name), field.name
 

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from fieldlog.domain.functions import item_of
 from fieldlog.domain.records import (
     InspectionKind,
     Mending,
@@ -163,7 +164,8 @@ def test_the_rule_on_the_page_is_the_one_an_inspection_judges_by(shop: Shop) -> 
 def test_findings_show_the_governing_one_of_each_part(shop: Shop) -> None:
     hoist = register(shop)
     inspect(shop, hoist.id)
-    found = {finding.component: finding.value for finding in hoist_page(shop, hoist.id, TODAY).findings}
+    shown = hoist_page(shop, hoist.id, TODAY).findings
+    found = {finding.component: finding.value for finding in shown if not item_of(finding)}
     assert found == {
         "load chain elongation": Decimal("1.1"),
         "load chain diameter": Decimal("4.95"),

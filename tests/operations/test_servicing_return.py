@@ -107,7 +107,9 @@ def test_only_locks_put_on_since_the_last_return_are_asked_for(shop: Shop) -> No
     hoist_id = in_service(shop)
     withdraw(shop, hoist_id, WITHDRAWAL, by=ADA, now=NOW, today=TODAY)
     entry = return_to_service(shop, hoist_id, RETURN, by=ADA, now=NOW, today=TODAY)
-    assert entry.body == ReturnToService(done_on=TODAY, guards_on_tools_out=True, locks_removed_by=ADA)
+    assert entry.body == ReturnToService(
+        done_on=TODAY, guards_on_tools_out=True, locks_removed_by=ADA, locks_put_on_by=ADA
+    )
     withdraw(shop, hoist_id, WITHDRAWAL | {"lock": ""}, by=ADA, now=NOW, today=TODAY)
     return_to_service(shop, hoist_id, RETURN | {"locks": ""}, by=ADA, now=NOW, today=TODAY)
     mistaken = withdraw(shop, hoist_id, WITHDRAWAL, by=ADA, now=NOW, today=TODAY)

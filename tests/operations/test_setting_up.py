@@ -6,10 +6,20 @@ from pathlib import Path
 import pytest
 
 from fieldlog.domain.records import Person, ShopSettings, Site
-from fieldlog.errors import IncompleteError, InputError
+from fieldlog.errors import IncompleteError, InputError, NotFoundError
 from fieldlog.operations.registering import next_id
-from fieldlog.operations.setting_up import add_person, add_site, read_prefix, set_up, setup_fields
-from fieldlog.operations.shop import append_to_shop, instruments, open_shop, people, settings
+from fieldlog.operations.setting_up import (
+    add_person,
+    add_site,
+    read_prefix,
+    set_person_particulars,
+    set_shop_address,
+    set_site_particulars,
+    set_up,
+    setup_fields,
+    sites,
+)
+from fieldlog.operations.shop import append_to_shop, instruments, need_settings, open_shop, people, settings
 from tests.operations.builder import ADA, BEN, FIRST_START, NOW, ready_shop, with_instrument
 
 
@@ -101,3 +111,88 @@ def test_people_instruments_and_sites_keep_their_history(tmp_path: Path) -> None
     assert people(shop)[BEN].login == "bsorrel"
     assert instruments(shop)["C1"].calibrated_on == date(2026, 5, 1)
     assert [len(shop.logbooks.read(name).entries) for name in ("people", "instruments", "sites")] == [3, 2, 1]
+
+
+def test_addresses_and_employers_are_added_to_what_is_held(tmp_path: Path) -> None:
+    shop = ready_shop(tmp_path)
+    set_shop_address(shop, " 1 Sluice Lane ", by=ADA, now=NOW)
+    set_site_particulars(
+        shop,
+        "intake hall",
+        address="Weir 2",
+        owner="Saltmarsh Water Works",
+        owner_address="",
+        by=ADA,
+        now=NOW,
+    )
+    set_person_particulars(
+        shop,
+        ADA,
+        qualification="hoist fitter",
+        address="",
+        employer="Saltmarsh Hoist Service",
+        by=ADA,
+        now=NOW,
+    )
+    held = settings(shop)
+    assert held is not None
+    assert (held.address, held.prefix) == ("1 Sluice Lane", "SW")
+    assert (sites(shop)["intake hall"].address, sites(shop)["intake hall"].owner) == (
+        "Weir 2",
+        "Saltmarsh Water Works",
+    )
+    assert (people(shop)[ADA].employer, people(shop)[ADA].login) == ("Saltmarsh Hoist Service", "ada")
+
+
+def test_particulars_of_nobody_nowhere_and_of_both_at_once_are_refused(tmp_path: Path) -> None:
+    shop = ready_shop(tmp_path)
+    with pytest.raises(NotFoundError, match=f"{BEN} is not among the shop's people"):
+        set_person_particulars(shop, BEN, qualification="", address="", by=ADA, now=NOW)
+    with pytest.raises(InputError, match="self-employed or has an employer"):
+        set_person_particulars(
+            shop, ADA, qualification="", address="", employer="x", self_employed=True, by=ADA, now=NOW
+        )
+    with pytest.raises(InputError, match="name the site"):
+        set_site_particulars(shop, " ", address="", owner="", owner_address="", by=ADA, now=NOW)
+    with pytest.raises(NotFoundError, match="no shop is set up"):
+        set_shop_address(open_shop(tmp_path / "other"), "here", by=ADA, now=NOW)
+
+
+class TestParticulars:
+    """What reports need besides names; the last record holds and the rest of it stays."""
+
+    def test_the_shop_has_an_address(self, tmp_path: Path) -> None:
+        shop = ready_shop(tmp_path)
+        set_shop_address(shop, " 7 Sluice Lane ", by=ADA, now=NOW)
+        assert need_settings(shop) == ShopSettings(
+            shop="Saltmarsh Hoist Service", prefix="SW", rulebook="general", address="7 Sluice Lane"
+        )
+
+    def test_a_site_keeps_its_rulebook_and_a_new_one_is_added(self, tmp_path: Path) -> None:
+        shop = ready_shop(tmp_path)
+        add_site(shop, Site(name="intake hall", rulebook="uk"), by=ADA, now=NOW)
+        where = {"address": "Old Weir", "owner": "Saltmarsh Water Works", "owner_address": "Station Road"}
+        for name in ("intake hall", "filter house"):
+            set_site_particulars(shop, name, **where, by=ADA, now=NOW)
+        assert sites(shop) == {
+            "intake hall": Site(name="intake hall", rulebook="uk", **where),
+            "filter house": Site(name="filter house", **where),
+        }
+        with pytest.raises(InputError, match="name the site"):
+            set_site_particulars(shop, " ", **where, by=ADA, now=NOW)
+
+    def test_a_person_keeps_login_and_rights(self, tmp_path: Path) -> None:
+        shop = ready_shop(tmp_path)
+        add_person(shop, Person(name=BEN, login="ben", may_seal=False), by=ADA, now=NOW)
+        told = {"qualification": "fitter", "address": "3 Eel Yard", "employer": "Fen & Sons"}
+        set_person_particulars(shop, BEN, **told, by=ADA, now=NOW)
+        assert people(shop)[BEN] == Person(name=BEN, login="ben", may_seal=False, **told)
+
+    def test_nobody_is_self_employed_and_employed(self, tmp_path: Path) -> None:
+        shop = ready_shop(tmp_path)
+        with pytest.raises(InputError, match="give one of the two"):
+            set_person_particulars(
+                shop, ADA, qualification="", address="", employer="X", self_employed=True, by=ADA, now=NOW
+            )
+        with pytest.raises(NotFoundError, match="Nobody Here is not among"):
+            set_person_particulars(shop, "Nobody Here", qualification="", address="", by=ADA, now=NOW)

@@ -1,0 +1,203 @@
+"""Figures for the shop: load of work by month, overdue, worn chains, doubt, and how long chains last."""
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from itertools import pairwise
+
+from fieldlog.domain.chain import ELONGATION
+from fieldlog.domain.criteria import Verdict
+from fieldlog.domain.history import History
+from fieldlog.domain.logbook import fold
+from fieldlog.domain.verdict import Summary
+from fieldlog.errors import FieldlogError
+from fieldlog.operations.due import due_list, is_retired
+from fieldlog.operations.shop import Shop, summaries
+from fieldlog.store.cores import spread
+from fieldlog.units import format_mm
+
+MOST_WORN = 10
+MONTHS = 12
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MonthLoad:
+    """How many inspections are due in a month (year-month), by kind; those overdue are counted apart."""
+
+    month: str
+    inspections: int
+    by_kind: dict[str, int]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WornChain:
+    """A chain and how much of its allowed growth is used [%]."""
+
+    id: str
+    size: str
+    site: str
+    place: str
+    used_pct: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChainLives:
+    """How long chains of one size and service class hung until they were replaced [days].
+
+    `from_registration` of the lives began before the shop knew the hoist, and count from its registration:
+    they are at least so long.
+    """
+
+    size: str
+    service: str
+    lives: int
+    mean_days: int
+    from_registration: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShopFigures:
+    """All figures on a day. `undecided_pct` is None where no gauge length was ever judged."""
+
+    day: date
+    hoists: int
+    out_of_service: int
+    overdue: int
+    load: tuple[MonthLoad, ...]
+    later: int
+    worn: tuple[WornChain, ...]
+    readings: int
+    undecided: int
+    undecided_pct: Decimal | None
+    chain_lives: tuple[ChainLives, ...]
+    skipped: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Told:
+    """What one logbook tells; a chain life is its size, service class, days, and whether it was the first."""
+
+    judged: int = 0
+    undecided: int = 0
+    lives: tuple[tuple[str, str, int, bool], ...] = ()
+    name: str = ""
+    readable: bool = True
+
+
+def shop_figures(
+    shop: Shop, day: date, *, site: str = "", progress: Callable[[int, int], None] | None = None
+) -> ShopFigures:
+    """The figures of the shop, or of one site. Every logbook is read, on all cores."""
+    known = {
+        name: s
+        for name, s in summaries(shop).items()
+        if site.lower() in s.site.lower() and not is_retired(s, day)
+    }
+    rows = due_list(shop, day, site=site)
+    told = [
+        one
+        for batch in spread(lambda names: [_told(shop, name) for name in names], sorted(known), progress)
+        for one in batch
+    ]
+    load, later = _load(known.values(), day)
+    judged, undecided = sum(one.judged for one in told), sum(one.undecided for one in told)
+    return ShopFigures(
+        day=day,
+        hoists=len(known),
+        out_of_service=sum(row.fitness.value == "out of service" for row in rows),
+        overdue=sum(row.overdue for row in rows),
+        load=load,
+        later=later,
+        worn=_worn(known.values()),
+        readings=judged,
+        undecided=undecided,
+        undecided_pct=(Decimal(undecided * 100) / judged).quantize(Decimal("0.1")) if judged else None,
+        chain_lives=_mean_lives(told),
+        skipped=tuple(one.name for one in told if not one.readable),
+    )
+
+
+def _told(shop: Shop, name: str) -> _Told:
+    try:
+        history = fold(shop.logbooks.read(name).entries)
+    except FieldlogError:
+        return _Told(name=name, readable=False)
+    verdicts = [
+        finding.verdict
+        for _, body in history.inspections
+        for finding in body.findings
+        if finding.component == ELONGATION
+    ]
+    return _Told(
+        name=name,
+        judged=len(verdicts),
+        undecided=verdicts.count(Verdict.UNDECIDED),
+        lives=tuple(_lives(history)),
+    )
+
+
+def _lives(history: History) -> Iterator[tuple[str, str, int, bool]]:
+    """Each chain that was replaced, from its fitting to the fitting of the next one."""
+    if history.hoist is None or history.chain is None:
+        return
+    chains = (*history.earlier_chains, history.chain)
+    for chain, after in pairwise(chains):
+        size = f"{format_mm(chain.size.dn_mm)} x {format_mm(chain.size.pn_mm)}"
+        days = (after.fitted_on - chain.fitted_on).days
+        yield size, history.hoist.service.value, days, chain.number == 1
+
+
+def _load(known: Iterable[Summary], day: date) -> tuple[tuple[MonthLoad, ...], int]:
+    """The next twelve months, this one first; what is due before this day stands in none of them."""
+    months = [_month(day, ahead) for ahead in range(MONTHS)]
+    counts: dict[str, Counter[str]] = {month: Counter() for month in months}
+    later = 0
+    for due in (due for summary in known for due in summary.dues if due.due_on >= day):
+        month = f"{due.due_on:%Y-%m}"
+        if month in counts:
+            counts[month][due.inspection.value] += 1
+        else:
+            later += 1
+    load = tuple(
+        MonthLoad(month=month, inspections=sum(kinds.values()), by_kind=dict(sorted(kinds.items())))
+        for month, kinds in counts.items()
+    )
+    return load, later
+
+
+def _month(day: date, ahead: int) -> str:
+    years, month = divmod(day.month - 1 + ahead, 12)
+    return f"{day.year + years:04}-{month + 1:02}"
+
+
+def _worn(known: Iterable[Summary]) -> tuple[WornChain, ...]:
+    found = [
+        WornChain(
+            id=s.id,
+            size=f"{format_mm(s.dn_mm)} x {format_mm(s.pn_mm)}",
+            site=s.site,
+            place=s.place,
+            used_pct=s.used_pct,
+        )
+        for s in known
+        if s.used_pct is not None
+    ]
+    return tuple(sorted(found, key=lambda chain: (-chain.used_pct, chain.id))[:MOST_WORN])
+
+
+def _mean_lives(told: Sequence[_Told]) -> tuple[ChainLives, ...]:
+    grouped: dict[tuple[str, str], list[tuple[int, bool]]] = {}
+    for size, service, days, first in (life for one in told for life in one.lives):
+        grouped.setdefault((size, service), []).append((days, first))
+    return tuple(
+        ChainLives(
+            size=size,
+            service=service,
+            lives=len(lives),
+            mean_days=round(sum(days for days, _ in lives) / len(lives)),
+            from_registration=sum(first for _, first in lives),
+        )
+        for (size, service), lives in sorted(grouped.items())
+    )

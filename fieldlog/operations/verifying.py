@@ -1,0 +1,112 @@
+"""Checking the store as a whole, with what the shop knows of its instruments, and heads kept elsewhere."""
+
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+from fieldlog.domain.records import Instrument
+from fieldlog.errors import InputError, NotSavedError, Problem
+from fieldlog.operations.shop import Shop
+from fieldlog.rulebook.loader import load_all
+from fieldlog.store.files import is_shared
+from fieldlog.store.heads import read_heads, write_heads
+from fieldlog.store.verify import StoreReport, verify_store
+from fieldlog.store.verify_logbook import Anchor
+
+VERIFIED = "verified.txt"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verification:
+    """What verifying found. `heads` says what was done with the heads file, or is empty."""
+
+    logbooks: int
+    lines: int
+    size: int
+    signed: int
+    unsigned: int
+    problems: tuple[Problem, ...]
+    notes: tuple[Problem, ...]
+    heads: str = ""
+
+
+def known_instruments(shop: Shop) -> frozenset[str]:
+    """Every name that a reading may give: the shop's tools, of now and before, and the bare types."""
+    bodies = [entry.body for entry in shop.logbooks.read("instruments").entries]
+    own = {body.name for body in bodies if isinstance(body, Instrument)}
+    types = {known.id for rulebook in load_all().values() for known in rulebook.instruments}
+    return frozenset(own | types)
+
+
+def verify(
+    shop: Shop,
+    names: Sequence[str] = (),
+    *,
+    heads: Path | None = None,
+    renew: bool = False,
+    progress: Callable[[int, int], None] | None = None,
+) -> Verification:
+    """Check the logbooks of these IDs, or the whole store.
+
+    What the last clean verify of the whole store has seen (verified.txt in the store) must stand there
+    still. A heads file that is not there is written, if the whole store is clean; one that is there is
+    compared with, and written anew only where `renew` asks for it and nothing was found. InputError for a
+    heads file that does not read, or that should be written from some logbooks only.
+    """
+    anchors = None if heads is None else read_heads(heads)
+    if names and heads is not None and (anchors is None or renew):
+        raise InputError(f"{heads} is written from the whole store: verify without naming hoists")
+    last, odd = _last_verified(shop.root)
+    report = verify_store(
+        shop.root,
+        names,
+        instruments=known_instruments(shop),
+        witnesses=[witness for witness in (last, anchors) if witness],
+        progress=progress,
+    )
+    problems = (*report.problems, *odd)
+    if not problems and not names:
+        _keep_verified(shop.root, report)
+    told = ""
+    if heads is not None:
+        told = _with_heads(heads, known=anchors is not None, renew=renew, clean=not problems)
+        if told.endswith("written"):
+            write_heads(heads, report.logbooks)
+    signed = sum(book.signed for book in report.logbooks)
+    return Verification(
+        logbooks=len(report.logbooks),
+        lines=sum(book.lines for book in report.logbooks),
+        size=sum(book.size for book in report.logbooks),
+        signed=signed,
+        unsigned=sum(book.seals for book in report.logbooks) - signed,
+        problems=problems,
+        notes=report.notes,
+        heads=told,
+    )
+
+
+def _last_verified(root: Path) -> tuple[Mapping[str, Anchor] | None, tuple[Problem, ...]]:
+    """The heads as of the last clean verify of the whole store, or why they do not read."""
+    try:
+        return read_heads(root / VERIFIED), ()
+    except InputError as fault:
+        todo = f"Delete {VERIFIED}; the next clean verify writes it anew."
+        return None, (Problem(place=VERIFIED, wrong=f"{fault}.", todo=todo),)
+
+
+def _keep_verified(root: Path, report: StoreReport) -> None:
+    """Remember the heads, so that the next verify finds what is changed from now on, also in a last line.
+
+    A store that can only be read is verified all the same.
+    """
+    with suppress(NotSavedError):
+        write_heads(root / VERIFIED, report.logbooks, shared=is_shared(root))
+
+
+def _with_heads(path: Path, *, known: bool, renew: bool, clean: bool) -> str:
+    if not clean:
+        return f"{path}: not written, because there are problems" if renew or not known else ""
+    if known and not renew:
+        return f"{path}: every head of it still stands"
+    return f"{path}: heads written"

@@ -1,0 +1,214 @@
+"""What is sealed is signed where there is a key, and stays sealed, told as unsigned, where there is none.
+
+The outside check is `ssh-keygen -Y verify`, run as README shows it.
+"""
+
+from pathlib import Path
+
+import pytest
+
+from fieldlog.domain.records import Entry, Signature
+from fieldlog.errors import ConflictError, NotSavedError
+from fieldlog.operations import signing
+from fieldlog.operations.shop import Shop, open_hoist
+from fieldlog.operations.signing import sign_entry, sign_sealed
+from fieldlog.operations.trusting import revoke_key, trust_key
+from fieldlog.operations.verifying import verify
+from tests.operations.builder import ADA, NOW, ready_shop, register
+from tests.store.keys import agent, by_hand, make_key, public, silent_agent
+
+
+@pytest.fixture(scope="module")
+def key(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return make_key(tmp_path_factory.mktemp("keys"))
+
+
+@pytest.fixture(autouse=True)
+def _no_keys_of_the_tester(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delenv("SSH_AUTH_SOCK", raising=False)
+    monkeypatch.delenv("FIELDLOG_KEY", raising=False)
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Shop:
+    return ready_shop(tmp_path / "store")
+
+
+@pytest.fixture
+def tag(shop: Shop) -> str:
+    return register(shop).id
+
+
+def last(shop: Shop, tag: str) -> Entry:
+    return open_hoist(shop, tag).history.entries[-1]
+
+
+def trusted(shop: Shop, key: Path, **more: object) -> None:
+    trust_key(shop, ADA, public(key), until=None, by=ADA, now=NOW, **more)  # type: ignore[arg-type]
+
+
+def line_of(shop: Shop, tag: str, number: int) -> bytes:
+    return (shop.root / "logbooks" / f"{tag}.jsonl").read_bytes().splitlines(keepends=True)[number - 1]
+
+
+def counts(shop: Shop) -> tuple[int, int, int]:
+    found = verify(shop)
+    return found.signed, found.unsigned, len(found.problems)
+
+
+def test_without_a_key_the_line_stands_and_is_told_as_unsigned(shop: Shop, tag: str) -> None:
+    entry = last(shop, tag)
+    signed = sign_sealed(shop, tag, entry, by=ADA, now=NOW)
+    assert (signed.entry, signed.why) == (
+        None,
+        "unsigned: no key of Ada Fenn is trusted here (fieldlog people trust)",
+    )
+    assert last(shop, tag) == entry
+    assert sign_entry(shop, tag, entry, by=ADA, now=NOW) is None
+    assert counts(shop) == (0, 3, 0)
+
+
+def test_without_a_key_no_program_is_started(shop: Shop, tag: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("fieldlog.store.ssh_keys.subprocess.Popen", lambda *_, **__: pytest.fail("started"))
+    assert sign_entry(shop, tag, last(shop, tag), by=ADA, now=NOW) is None
+
+
+@pytest.mark.parametrize("how", ["environment", "person", "agent"])
+def test_a_signature_is_the_next_line_and_holds_by_hand(
+    shop: Shop, key: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, how: str
+) -> None:
+    tag = register(shop).id
+    trusted(shop, key, sign_with=str(key) if how == "person" else "")
+    entry = last(shop, tag)
+    if how == "environment":
+        monkeypatch.setenv("FIELDLOG_KEY", str(key))
+    if how == "agent":
+        with agent(tmp_path, key) as address:
+            monkeypatch.setenv("SSH_AUTH_SOCK", address)
+            signed = sign_entry(shop, tag, entry, by=ADA, now=NOW)
+    else:
+        signed = sign_entry(shop, tag, entry, by=ADA, now=NOW)
+    assert signed is not None
+    assert (signed.number, signed.by) == (entry.number + 1, ADA)
+    assert isinstance(signed.body, Signature)
+    assert signed.body.line == entry.line
+    line = line_of(shop, tag, entry.number)
+    assert by_hand(shop.root, "Ada_Fenn", signed.body.signature, line, tmp_path)
+    signed_lines, _, problems = counts(shop)
+    assert (signed_lines, problems) == (1, 0)
+
+
+def test_the_same_line_is_signed_once(
+    shop: Shop, tag: str, key: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    trusted(shop, key)
+    monkeypatch.setenv("FIELDLOG_KEY", str(key))
+    entry = last(shop, tag)
+    first = sign_entry(shop, tag, entry, by=ADA, now=NOW)
+    assert sign_entry(shop, tag, entry, by=ADA, now=NOW) == first
+    assert len(open_hoist(shop, tag).history.entries) == 2
+
+
+def test_the_state_of_the_hoist_is_the_same_with_and_without_a_signature(
+    shop: Shop, tag: str, key: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def facts() -> object:
+        history = open_hoist(shop, tag).history
+        return history.hoist, history.stops, history.chain, history.problems
+
+    before = facts()
+    monkeypatch.setenv("FIELDLOG_KEY", str(key))
+    assert sign_entry(shop, tag, last(shop, tag), by=ADA, now=NOW) is not None
+    assert facts() == before
+
+
+def test_a_key_that_the_store_does_not_trust_yet_is_a_problem_until_it_is(
+    shop: Shop, tag: str, key: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("FIELDLOG_KEY", str(key))
+    assert sign_entry(shop, tag, last(shop, tag), by=ADA, now=NOW) is not None
+    assert counts(shop)[::2] == (0, 1)
+    trusted(shop, key)
+    assert counts(shop)[::2] == (1, 0)
+    revoke_key(shop, public(key))
+    assert counts(shop)[::2] == (0, 1)
+
+
+def test_an_agent_is_only_asked_for_keys_that_are_trusted_as_this_person_s(
+    shop: Shop, tag: str, key: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    trusted(shop, make_key(tmp_path, "another"))
+    with agent(tmp_path, key) as address:
+        monkeypatch.setenv("SSH_AUTH_SOCK", address)
+        signed = sign_sealed(shop, tag, last(shop, tag), by=ADA, now=NOW)
+    assert signed.why == "unsigned: the SSH agent holds no key that is trusted as Ada Fenn's"
+
+
+def test_an_agent_that_never_answers_holds_nobody_up(
+    shop: Shop, tag: str, key: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    trusted(shop, key)
+    with silent_agent(tmp_path) as address:
+        monkeypatch.setenv("SSH_AUTH_SOCK", address)
+        signed = sign_sealed(shop, tag, last(shop, tag), by=ADA, now=NOW, seconds=0.2)
+    assert signed.entry is None
+    assert signed.why.startswith("unsigned: ")
+
+
+@pytest.mark.parametrize("named", ["none", "a private key without its public half"])
+def test_a_key_file_that_is_not_there_leaves_the_line_unsigned(
+    shop: Shop, tag: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, named: str
+) -> None:
+    path = tmp_path / "none"
+    if named != "none":
+        path = make_key(tmp_path, "half")
+        public(path).unlink()
+    monkeypatch.setenv("FIELDLOG_KEY", str(path))
+    signed = sign_sealed(shop, tag, last(shop, tag), by=ADA, now=NOW)
+    assert signed.entry is None
+    assert f"unsigned: the public key {path}.pub can not be read" in signed.why
+
+
+def test_a_disk_that_refuses_the_signature_leaves_the_sealed_line(
+    shop: Shop, tag: str, key: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("FIELDLOG_KEY", str(key))
+    entry = last(shop, tag)
+
+    def refuse(*_: object, **__: object) -> None:
+        raise NotSavedError("the disk is full")
+
+    monkeypatch.setattr(signing, "append", refuse)
+    signed = sign_sealed(shop, tag, entry, by=ADA, now=NOW)
+    assert (signed.entry, signed.why) == (None, "unsigned: the disk is full")
+    assert last(shop, tag) == entry
+
+
+def test_others_may_seal_between_a_line_and_its_signature(
+    shop: Shop, tag: str, key: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("FIELDLOG_KEY", str(key))
+    entry, append, tries = last(shop, tag), signing.append, []
+
+    def overtaken(*arguments: object, **named: object) -> object:
+        tries.append(1)
+        if len(tries) < 3:
+            raise ConflictError("overtaken")
+        return append(*arguments, **named)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(signing, "append", overtaken)
+    assert sign_entry(shop, tag, entry, by=ADA, now=NOW) is not None
+    assert len(tries) == 3
+    tries.clear()
+    monkeypatch.setattr(signing, "append", lambda *_, **__: (_ for _ in ()).throw(ConflictError("overtaken")))
+    assert sign_sealed(shop, tag, entry, by=ADA, now=NOW).why == "unsigned: overtaken"
+
+
+def test_a_line_that_was_changed_since_is_not_signed(
+    shop: Shop, tag: str, key: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("FIELDLOG_KEY", str(key))
+    entry = last(shop, tag)
+    path = shop.root / "logbooks" / f"{tag}.jsonl"
+    path.write_bytes(path.read_bytes().replace(b"bay 2", b"bay 3"))
+    assert "is no longer what was sealed" in sign_sealed(shop, tag, entry, by=ADA, now=NOW).why

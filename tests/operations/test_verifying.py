@@ -1,0 +1,149 @@
+"""Verifying a shop: its instruments, its heads file, and what the last clean verify has seen."""
+
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from fieldlog.domain.records import Site
+from fieldlog.errors import InputError, NotSavedError
+from fieldlog.operations import verifying
+from fieldlog.operations.shop import Shop, append_to_shop
+from fieldlog.operations.verifying import VERIFIED, known_instruments, verify
+from fieldlog.rulebook.loader import load_all
+from tests.operations.builder import ADA, CALIPER, NOW, inspect, ready_shop, register, with_instrument
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Shop:
+    shop = ready_shop(tmp_path / "store")
+    inspect(shop, register(shop).id)
+    return shop
+
+
+def path_of(shop: Shop) -> Path:
+    (path,) = (shop.root / "logbooks").glob("*.jsonl")
+    return path
+
+
+def drop_last_line(path: Path) -> None:
+    path.write_bytes(b"".join(path.read_bytes().splitlines(keepends=True)[:-1]))
+
+
+def test_instruments_of_the_shop_and_bare_types_are_known(shop: Shop) -> None:
+    with_instrument(shop, "caliper A")
+    known = known_instruments(shop)
+    types = {each.id for rulebook in load_all().values() for each in rulebook.instruments}
+    assert known == types | {"caliper A"}
+    assert CALIPER in known
+
+
+def test_a_clean_shop_counts_its_lines(shop: Shop) -> None:
+    found = verify(shop)
+    assert (found.problems, found.notes, found.heads) == ((), (), "")
+    assert (found.logbooks, found.lines, found.signed, found.unsigned) == (3, 4, 0, 4)
+    assert found.size == sum(path.stat().st_size for path in shop.root.rglob("*.jsonl"))
+
+
+@pytest.mark.parametrize("name", ["people", "hoist"])
+def test_whatever_ended_a_logbook_at_the_last_clean_verify_must_stand_there_still(
+    shop: Shop, name: str
+) -> None:
+    path = path_of(shop) if name == "hoist" else shop.root / "shop" / "people.jsonl"
+    verify(shop)
+    before = path.read_bytes()
+    drop_last_line(path)
+    for _ in range(2):  # what is not clean is not remembered
+        (problem,) = verify(shop).problems
+        assert VERIFIED in problem.wrong
+    path.write_bytes(before)
+    assert verify(shop).problems == ()
+
+
+def test_every_byte_of_a_last_line_is_watched(shop: Shop) -> None:
+    verify(shop)
+    path = shop.root / "shop" / "people.jsonl"
+    good = path.read_bytes()
+    for place in range(0, len(good), 3):
+        spoilt = bytearray(good)
+        spoilt[place] ^= 1
+        path.write_bytes(bytes(spoilt))
+        assert verify(shop, ["people"]).problems, place
+    path.write_bytes(good)
+
+
+def test_only_a_verify_of_everything_is_remembered(shop: Shop) -> None:
+    verify(shop, [path_of(shop).stem])
+    assert not (shop.root / VERIFIED).exists()
+    verify(shop)
+    first = (shop.root / VERIFIED).read_bytes()
+    with_instrument(shop, "caliper A")
+    verify(shop)
+    assert (shop.root / VERIFIED).read_bytes() != first
+
+
+def test_a_memory_that_does_not_read_is_a_problem_that_says_what_to_do(shop: Shop) -> None:
+    (shop.root / VERIFIED).write_text("spoilt")
+    (problem,) = verify(shop).problems
+    assert str(problem).startswith(f"{VERIFIED}: {VERIFIED} is no list of heads")
+    assert f"Delete {VERIFIED}" in problem.todo
+
+
+def test_a_store_that_can_only_be_read_is_verified(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refuse(*_: object, **__: object) -> None:
+        raise NotSavedError("read-only")
+
+    monkeypatch.setattr(verifying, "write_heads", refuse)
+    assert verify(shop).problems == ()
+
+
+class TestHeads:
+    def test_it_is_written_where_it_is_missing_and_compared_later(self, shop: Shop, tmp_path: Path) -> None:
+        heads = tmp_path / "heads.txt"
+        assert verify(shop, heads=heads).heads == f"{heads}: heads written"
+        first = heads.read_bytes()
+        with_instrument(shop, "caliper A")
+        assert verify(shop, heads=heads).heads == f"{heads}: every head of it still stands"
+        assert heads.read_bytes() == first
+        assert verify(shop, heads=heads, renew=True).heads == f"{heads}: heads written"
+        assert heads.read_bytes() != first
+
+    def test_cut_and_deleted_logbooks_are_found_by_it_alone(self, shop: Shop, tmp_path: Path) -> None:
+        heads, path = tmp_path / "heads.txt", path_of(shop)
+        verify(shop, heads=heads)
+        (shop.root / VERIFIED).unlink()
+        drop_last_line(path)
+        (problem,) = verify(shop, heads=heads).problems
+        assert "heads.txt" in problem.wrong
+        path.unlink()
+        (problem,) = verify(shop, heads=heads, renew=True).problems
+        assert "this logbook is gone; heads.txt knows it" in problem.wrong
+
+    def test_it_is_not_written_while_there_are_problems(self, shop: Shop, tmp_path: Path) -> None:
+        path = path_of(shop)
+        path.write_bytes(path.read_bytes()[:-1])
+        heads = tmp_path / "heads.txt"
+        assert "not written, because there are problems" in verify(shop, heads=heads).heads
+        assert not heads.exists()
+
+    def test_it_is_written_of_the_whole_store_only(self, shop: Shop, tmp_path: Path) -> None:
+        heads = tmp_path / "heads.txt"
+        with pytest.raises(InputError, match="verify without naming hoists"):
+            verify(shop, ["people"], heads=heads)
+        verify(shop, heads=heads)
+        assert verify(shop, ["people"], heads=heads).problems == ()
+        with pytest.raises(InputError, match="verify without naming hoists"):
+            verify(shop, ["people"], heads=heads, renew=True)
+
+    def test_one_that_does_not_read_stops_everything(self, shop: Shop, tmp_path: Path) -> None:
+        (tmp_path / "heads.txt").write_text("something else\n")
+        with pytest.raises(InputError, match="is no list of heads"):
+            verify(shop, heads=tmp_path / "heads.txt")
+
+
+def test_a_record_of_a_clock_set_back_is_a_note(shop: Shop) -> None:
+    append_to_shop(shop, "sites", Site(name="intake hall"), by=ADA, now=NOW)
+    append_to_shop(shop, "sites", Site(name="filter house"), by=ADA, now=NOW - timedelta(hours=1))
+    found = verify(shop)
+    assert found.problems == ()
+    assert "the clock was set back" in found.notes[0].wrong
