@@ -13,16 +13,15 @@ from textual.events import Event, Key
 from textual.message_pump import MessagePump
 from textual.screen import Screen
 
-from fieldlog.domain.records import Draft, Person
+from fieldlog.domain.records import Draft, Entry, Person
 from fieldlog.domain.rules import ChecklistItem
 from fieldlog.errors import FieldlogError
 from fieldlog.operations.drafting import INSPECTION, begin_registration, kept_drafts
-from fieldlog.operations.explaining import line_words
 from fieldlog.operations.finding import find_tag
 from fieldlog.operations.setting_up import add_person
 from fieldlog.operations.shop import Shop, open_hoist, people, person_of_login, settings
 from fieldlog.tui.key_queue import KeyQueue
-from fieldlog.tui.keys import help_lines, key_words
+from fieldlog.tui.keys import help_lines
 from fieldlog.tui.page import Page
 from fieldlog.tui.screens.defect import DefectPage
 from fieldlog.tui.screens.drafts import DraftsPage
@@ -30,10 +29,12 @@ from fieldlog.tui.screens.due_list import DueListPage
 from fieldlog.tui.screens.hoist import HoistPage
 from fieldlog.tui.screens.inspection import InspectionPage
 from fieldlog.tui.screens.kinds import KindsPage
+from fieldlog.tui.screens.line import LinePage, StrikePage
 from fieldlog.tui.screens.measure import DiameterPage, HookPage
 from fieldlog.tui.screens.print_page import PrintPage
 from fieldlog.tui.screens.readings import ReadingsPage
 from fieldlog.tui.screens.register import RegisterPage
+from fieldlog.tui.screens.registers import RegisterEntryPage, RegisterListPage
 from fieldlog.tui.screens.seal import SealPage
 from fieldlog.tui.screens.service import ServicePage
 from fieldlog.tui.screens.setup import SetupPage, WhoPage
@@ -110,10 +111,6 @@ class FieldlogApp(App[int]):
         self.push_screen(DueListPage())
         self._tell_drafts()
 
-    def get_key_display(self, binding: Binding) -> str:
-        """Keys in the footer as they stand on the keyboard, in plain ASCII."""
-        return binding.key_display or key_words(binding)
-
     def _leave_on_signal(self, number: int) -> None:
         """The line was cut or the machine goes down: drafts are kept at every key, so leave at once."""
         self.exit(return_code=SIGNAL_EXIT + number)
@@ -124,20 +121,24 @@ class FieldlogApp(App[int]):
         return not any(isinstance(screen, DueListPage) for screen in self.screen_stack)
 
     def scanned(self, text: str) -> None:
-        """A tag was scanned, whatever had the cursor: open the hoist; work in hand is kept as a draft."""
+        """A tag was scanned, whatever had the cursor: open the hoist, or say why not."""
         if self.nobody_yet:
-            self.tell("Nobody is at the keys yet: fill in this form first.")
+            self._refuse("Nobody is at the keys yet: fill in this form first.")
             return
         found = find_tag(text, self.shop.logbooks.hoist_names())
         if not found.id:
             near = f" Near: {', '.join(found.near)}" if found.near else ""
-            self.tell(f"{found.sentence}{near}")
+            self._refuse(f"{found.sentence}{near}")
             return
+        self.go_to_hoist(found.id)
+
+    def go_to_hoist(self, hoist_id: str) -> None:
+        """From anywhere to a hoist; work in hand is kept as a draft, never left open below."""
         in_hand = [s.work for s in self.screen_stack if isinstance(s, InspectionPage)]
         while not isinstance(self.screen, DueListPage):
             self.pop_screen()
         kept = f"The inspection of {in_hand[-1].opened.hoist.id} is kept as a draft." if in_hand else ""
-        self.open_hoist(found.id, kept)
+        self.open_hoist(hoist_id, kept)
 
     def start_work(self) -> None:
         """From the first screen to the due list."""
@@ -147,9 +148,7 @@ class FieldlogApp(App[int]):
     def _tell_drafts(self) -> None:
         drafts = kept_drafts(self.shop)
         if drafts:
-            self.call_after_refresh(
-                self.tell, f"{len(drafts)} left open from earlier work: d shows and takes up."
-            )
+            self.tell(f"{len(drafts)} left open from earlier work: d shows and takes up.")
 
     def take_person(self, name: str, qualification: str) -> None:
         """Put a person at the keys; a new one becomes one of the shop's people."""
@@ -159,9 +158,13 @@ class FieldlogApp(App[int]):
         self.by = name
 
     def tell(self, sentence: str) -> None:
-        """One sentence on the screen that is in front."""
+        """One sentence on the screen that just came to the front, after what that screen says of itself."""
         if isinstance(self.screen, Page):
-            self.screen.say(sentence)
+            self.screen.news = sentence
+
+    def _refuse(self, sentence: str) -> None:
+        if isinstance(self.screen, Page):
+            self.screen.say(sentence, bad=True)
 
     def _open(self, make: Callable[[], Screen[None]]) -> None:
         """Push a screen, or say in place why it can not be opened."""
@@ -169,8 +172,7 @@ class FieldlogApp(App[int]):
             screen = make()
             self.push_screen(screen)
         except FieldlogError as error:
-            if isinstance(self.screen, Page):
-                self.screen.say_error(error)
+            self._refuse(str(error))
 
     def open_hoist(self, hoist_id: str, greeting: str = "") -> None:
         """The hoist's page."""
@@ -234,15 +236,16 @@ class FieldlogApp(App[int]):
         if isinstance(self.screen, InspectionPage):
             self.screen.go_to(title)
 
-    def sealed(self, work: InspectionWork) -> None:
-        """Back to the hoist, which shows what followed."""
+    def sealed(self, work: InspectionWork, *, no_sticker: str = "") -> None:
+        """Back to the hoist, which shows what followed; `no_sticker` says why there is no due sticker."""
         hoist_id = work.opened.hoist.id
+        said = f"Sealed. No due sticker: {no_sticker}" if no_sticker else "Sealed. p prints the due sticker."
         while len(self.screen_stack) > 2 and not isinstance(self.screen, HoistPage | DueListPage):
             self.pop_screen()
         if isinstance(self.screen, DueListPage):
-            self.open_hoist(hoist_id, "Sealed. p prints the due sticker.")
+            self.open_hoist(hoist_id, said)
         else:
-            self.call_after_refresh(self.tell, "Sealed. p prints the due sticker.")
+            self.tell(said)
 
     def print_for(self, hoist_id: str) -> None:
         """Print the tag or the due sticker."""
@@ -258,9 +261,25 @@ class FieldlogApp(App[int]):
         def make() -> Screen[None]:
             entries = open_hoist(self.shop, hoist_id).history.entries
             entry = next(entry for entry in entries if entry.number == number)
-            return TextPage(f"{hoist_id}   line {number} of the logbook", line_words(entry))
+            return LinePage(hoist_id, entry)
 
         self._open(make)
+
+    def explain(self, hoist_id: str, lines: list[str]) -> None:
+        """Rule, arithmetic and source behind a verdict or a date."""
+        self._open(lambda: TextPage(f"{hoist_id}   why?", lines))
+
+    def strike(self, hoist_id: str, entry: Entry) -> None:
+        """Strike out a sealed line."""
+        self._open(lambda: StrikePage(hoist_id, entry))
+
+    def show_register(self, kind: str) -> None:
+        """The shop's instruments, people or sites."""
+        self._open(lambda: RegisterListPage(kind))
+
+    def edit_register(self, kind: str, name: str) -> None:
+        """One instrument, person or site."""
+        self._open(lambda: RegisterEntryPage(kind, name))
 
     def action_keys(self) -> None:
         """The keys of this screen."""

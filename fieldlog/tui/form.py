@@ -29,6 +29,7 @@ class FormPage(Page):
         super().__init__()
         self.texts: dict[str, str] = dict(texts or {})
         self.asked: tuple[str, ...] = ()
+        self.told = ""  # said instead of the hint of the field that gets the cursor next
 
     def fields(self) -> Sequence[Field]:
         """What is asked, in order."""
@@ -77,14 +78,26 @@ class FormPage(Page):
     def on_form_row_edited(self, event: FormRow.Edited) -> None:
         """Keep every key."""
         event.stop()
-        self.asked = ()
-        self.texts[event.name] = event.text
-        self.keep(self.current_texts())
+        self.take_edit(event.name, event.text)
         self._say_field()
+
+    def take_edit(self, name: str, text: str) -> None:
+        """A field holds another text now."""
+        self.asked = ()
+        self.texts[name] = text
+        self.keep(self.current_texts())
+
+    def _complete(self, row: FormRow) -> None:
+        if row.complete():
+            self.take_edit(row.field.name, row.text)
 
     def on_descendant_focus(self) -> None:
         """The message line says the hint or problem of the field with the cursor in full."""
-        self._say_field()
+        if self.told:
+            self.say(self.told, bad=True)
+            self.told = ""
+        else:
+            self._say_field()
 
     def _say_field(self) -> None:
         row = self._row_with_focus()
@@ -110,7 +123,7 @@ class FormPage(Page):
             if isinstance(self.focused, Input):
                 self.focused.post_message(Input.Submitted(self.focused, self.focused.value))
             return
-        row.complete()
+        self._complete(row)
         rows = list(self.query(FormRow))
         place = rows.index(row) + step
         if place >= len(rows):
@@ -135,7 +148,7 @@ class FormPage(Page):
     def action_send(self) -> None:
         """Take the form, or go to the first field that stands in the way."""
         for row in self.query(FormRow):
-            row.complete()
+            self._complete(row)
         texts = self.current_texts()
         questions = self.questions(texts)
         if questions and questions != self.asked:
@@ -154,12 +167,13 @@ class FormPage(Page):
         for problem in error.problems:
             if problem.place in rows:
                 rows[problem.place].show_problem(f"{problem.wrong} {problem.todo}".strip())
-        first = next((rows[p.place] for p in error.problems if p.place in rows), None)
-        if first is not None:
-            first.query_one(Input).focus()
         count = len(error.problems)
         sentence = (
             f"Not saved: {count} field{'s need' if count > 1 else ' needs'} a look."
             f" {error.problems[0].place}: {error.problems[0].wrong}"
         )
-        self.call_after_refresh(self.say, sentence, bad=True)  # the field that gets the cursor speaks first
+        self.say(sentence, bad=True)
+        first = next((rows[p.place].query_one(Input) for p in error.problems if p.place in rows), None)
+        if first is not None and not first.has_focus:
+            self.told = sentence
+            first.focus()

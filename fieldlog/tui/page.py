@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, ClassVar, cast
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
-from textual.widgets import Footer, Label
+from textual.widgets import Label
 
 from fieldlog.errors import FieldlogError
 from fieldlog.operations.finding import find_tag
 from fieldlog.operations.shop import Shop
+from fieldlog.tui.widgets.key_line import KeyLine
 from fieldlog.tui.widgets.tag_bar import TagBar
 
 if TYPE_CHECKING:
@@ -28,6 +29,7 @@ class Page(Screen[None]):
         Binding("escape", "back", "Back", show=False, id="page.back"),
     ]
     first_focus = ""
+    news = ""  # said once, when the screen comes to the front
 
     @property
     def fieldlog(self) -> FieldlogApp:
@@ -53,7 +55,7 @@ class Page(Screen[None]):
         yield from self.body()
         yield Label("", id="message", markup=False)
         yield TagBar()
-        yield Footer(show_command_palette=False)
+        yield KeyLine()
 
     def body(self) -> ComposeResult:
         """The screen's own widgets."""
@@ -67,6 +69,12 @@ class Page(Screen[None]):
         """Put the cursor where the work begins."""
         if self.first_focus:
             self.query_one(self.first_focus).focus()
+
+    def on_screen_resume(self) -> None:
+        """Screens show themselves first (their own handlers run before this one), then the news is told."""
+        if self.news:
+            self.say(self.news)
+            self.news = ""
 
     def say(self, sentence: str, *, bad: bool = False) -> None:
         """One sentence above the tag field."""
@@ -119,7 +127,7 @@ class Page(Screen[None]):
         if found.id:
             bar.clear()
             self._refocus()
-            self.fieldlog.open_hoist(found.id)
+            self.fieldlog.go_to_hoist(found.id)
         else:
             self.say(found.sentence, bad=True)
             bar.show(found)

@@ -23,6 +23,7 @@ from fieldlog.operations.inspecting import (
     sealed_since,
 )
 from fieldlog.operations.shop import OpenHoist, Shop, open_hoist
+from fieldlog.operations.signing import sign_sealed
 
 
 class InspectionWork:
@@ -37,6 +38,7 @@ class InspectionWork:
         self.clock = clock
         self.content = content
         self.opened: OpenHoist = open_hoist(shop, draft.about)
+        self.signed_words = ""
 
     @classmethod
     def taken_up(
@@ -75,17 +77,25 @@ class InspectionWork:
         self.answer(item, AnswerKind.DEFECT)
 
     def answer_of(self, item: ChecklistItem, assessment: Assessment) -> AnswerKind | None:
-        """The answer of an item: what its figures say, else what was pressed."""
-        implied = implied_answer(item, assessment)
-        if implied is not None:
-            return implied
+        """The answer of an item: a described defect, else what its figures say, else what was pressed."""
         held = self.content.answers.get(item.id)
-        return None if held is None else held.answer
+        pressed = None if held is None else held.answer
+        if pressed is AnswerKind.DEFECT:
+            return pressed
+        return implied_answer(item, assessment) or pressed
+
+    def confirm(self, questions: tuple[str, ...]) -> None:
+        """Take questions to the whole inspection as answered with yes; the record keeps them."""
+        self.content.confirmed.extend(questions)
+        self.keep()
 
     def seal(self) -> Entry:
-        """Seal it under the name of who is at the keys."""
+        """Seal it under the name of who is at the keys, and sign the line where there is a key."""
         now = self.clock()
-        return seal_inspection(self.shop, self.draft, self.content, by=self.by, now=now, today=now.date())
+        entry = seal_inspection(self.shop, self.draft, self.content, by=self.by, now=now, today=now.date())
+        signed = sign_sealed(self.shop, self.draft.about, entry, by=self.by, now=now)
+        self.signed_words = signed.why or "signed"
+        return entry
 
     def others(self) -> tuple[Entry, ...]:
         """What others sealed since this was begun."""

@@ -14,6 +14,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any, ParamSpec
 
+from textual.binding import Binding
 from textual.events import Key
 from textual.keys import _character_to_key
 from textual.pilot import Pilot
@@ -263,7 +264,7 @@ class Hands:
         """Replace what stands in fields of the form in front, key by key."""
         for name, text in texts.items():
             await self.go_to_field(name)
-            await self.type("<ctrl+u>" + text)
+            await self.type("<end><ctrl+u>" + text)
 
     @property
     def page(self) -> str:
@@ -273,6 +274,11 @@ class Hands:
     def table(self) -> LineTable:
         """The table of the screen in front."""
         return self.app.screen.query_one(LineTable)
+
+    def bindings(self) -> list[Binding]:
+        """The keys that the help of the screen in front lists."""
+        held = self.app.screen.active_bindings.values()
+        return [h.binding for h in held if h.enabled and h.binding.id is not None]
 
     def row(self, key: str) -> str:
         """A row of the table in front with the rows its text goes on in, in one line."""

@@ -3,10 +3,18 @@
 from collections.abc import AsyncIterator
 from pathlib import Path
 
-from fieldlog.domain.records import InspectionKind
-from fieldlog.operations.shop import Shop
-from tests.tui.builder import Hands, finished_work, inspected, shop_as, with_hoist
+from textual.binding import Binding
+from textual.widgets import Input
 
+from fieldlog.domain.records import InspectionKind
+from fieldlog.operations.shop import Shop, open_shop
+from tests.tui.builder import Hands, answer_all, finished_work, inspected, shop_as, with_hoist
+
+PLACES = {
+    "form.choice": {"RegisterPage": "#field-drive", "DefectPage": "#field-grade", "PrintPage": "#field-kind"},
+    "readings.choice": {"ReadingsPage": "#instrument"},
+}
+SIDE_FIELDS = ("tag-field", "find", "note")
 WORKED_ON = "SW-0001-0"
 WALK = (
     ("DueListPage", ""),
@@ -41,10 +49,13 @@ async def each_screen(hands: Hands, tag: str) -> AsyncIterator[str]:
     hands.table().move_to(tag)
     await hands.settle()
     for page, keys in WALK:
-        await hands.type(keys)
-        assert hands.page == page
+        if page == "HoistPage":
+            await hands.press("escape")
+            hands.table().move_to(tag)
+        await hands.type(keys.removeprefix("<escape>") if page == "HoistPage" else keys)
+        assert hands.page == page, f"{keys} led to {hands.page}, not to {page}"
         yield page
-        assert hands.page == page
+        assert hands.page == page, f"left on {hands.page}, not on {page}"
 
 
 def keys_to(page: str) -> str:
@@ -57,3 +68,46 @@ def keys_to(page: str) -> str:
         if name == page:
             return "".join(steps)
     raise AssertionError(f"no way leads to {page}")
+
+
+async def come_back(hands: Hands, page: str, tag: str) -> None:
+    """To this screen from wherever a key has led, by the shortest way."""
+    if hands.page == page:
+        if isinstance(hands.app.focused, Input) and hands.app.focused.id in SIDE_FIELDS:
+            await hands.press("escape")
+        return
+    below = [type(screen).__name__ for screen in hands.app.screen_stack]
+    wanted = page if page in below else "DueListPage"
+    while hands.page != wanted:
+        hands.app.pop_screen()
+    await hands.settle()
+    if wanted != page:
+        hands.table().move_to(tag)
+        await hands.type(keys_to(page))
+
+
+async def prepare(hands: Hands, page: str, binding: Binding) -> None:
+    """Put the cursor where this key has something to do."""
+    name = binding.id or ""
+    if name.startswith("table."):
+        hands.table().cursor = 1
+        await hands.settle()
+    if page == "HoistPage" and name == "table.choose":
+        hands.table().action_edge(1)
+    if page in PLACES.get(name, {}):
+        hands.app.screen.query_one(PLACES[name][page]).focus()
+        await hands.settle()
+    if name.endswith(".previous"):
+        await hands.press("down")
+    if name.endswith(".send"):
+        await hands.press("up")
+    if name == "seal.seal":
+        work = hands.app.screen.work
+        work.content.defects.clear()
+        del work.content.readings[3:]
+        answer_all(hands.app.shop, work.opened.hoist.id, work.content)
+        hands.app.screen.show_preview()
+    if name == "page.back":
+        await hands.type("/bay")
+    if name == "due.refresh":
+        with_hoist(open_shop(hands.app.shop.root), serial="from another session")

@@ -3,26 +3,25 @@
 import pytest
 from textual.events import Key
 
+from fieldlog.operations.shop import open_shop
 from fieldlog.tui.key_queue import as_pressed
-from tests.tui.builder import PLATE, at_the_keys, in_terminal, ready_shop, with_hoist
-
-TYPED_AHEAD = "Fenwright works<enter>LC 500<enter>4711<enter>2019<enter>e<enter>500<down>2<up>750"
+from fieldlog.tui.screens.setup import SetupPage
+from tests.tui.builder import at_the_keys, in_terminal, ready_shop, with_hoist
 
 
 @in_terminal
 async def test_a_form_typed_in_one_packet_lands_in_its_fields(tmp_path):
-    async with at_the_keys(ready_shop(tmp_path)) as hands:
-        await hands.type("n" + TYPED_AHEAD)
-        texts = hands.app.screen.current_texts()
-    assert [texts[name] for name in ("maker", "model", "serial", "year", "drive", "capacity", "falls")] == [
-        "Fenwright works",
-        "LC 500",
-        "4711",
-        "2019",
-        "electric",
-        "750",
-        "2",
-    ]
+    async with at_the_keys(open_shop(tmp_path), by="", login="ada") as hands:
+        await hands.type(
+            "Saltmarsh Hoists<enter>sx<backspace>w<enter>u<down>Ada Fenn<up>s<down><enter>fitter"
+        )
+        assert hands.app.screen.current_texts() == {
+            "shop": "Saltmarsh Hoists",
+            "prefix": "sw",
+            "rulebook": "s",
+            "person": "Ada Fenn",
+            "qualification": "fitter",
+        }
 
 
 @in_terminal
@@ -85,10 +84,10 @@ async def test_a_scan_in_mid_inspection_keeps_the_draft_and_says_so(tmp_path):
 
 @in_terminal
 async def test_text_that_only_begins_like_a_scan_is_typed_as_it_stands(tmp_path):
-    async with at_the_keys(ready_shop(tmp_path)) as hands:
-        await hands.type("nFL<enter>F<enter>FLx")
+    async with at_the_keys(open_shop(tmp_path), by="", login="ada") as hands:
+        await hands.type("FL<enter>F<enter>FLx")
         texts = hands.app.screen.current_texts()
-    assert [texts[name] for name in ("maker", "model", "serial")] == ["FL", "F", "FLx"]
+    assert [texts[name] for name in ("shop", "prefix", "rulebook")] == ["FL", "F", "FLx"]
 
 
 @pytest.mark.parametrize(
@@ -108,21 +107,19 @@ def test_escape_and_a_key_soon_after_it_are_two_keys(key, becomes):
 
 @in_terminal
 async def test_a_fault_in_what_a_key_sets_off_reaches_the_app(tmp_path, monkeypatch):
-    from fieldlog.tui.screens.register import RegisterPage
-
     def broken(self, texts):
         raise RuntimeError("broken on purpose")
 
-    monkeypatch.setattr(RegisterPage, "send", broken)
+    monkeypatch.setattr(SetupPage, "send", broken)
     with pytest.raises(RuntimeError, match="broken on purpose"):
-        async with at_the_keys(ready_shop(tmp_path)) as hands:
-            await hands.type("n<f10>")
+        async with at_the_keys(open_shop(tmp_path), by="", login="ada") as hands:
+            await hands.press("f10")
 
 
 @in_terminal
 async def test_keys_after_a_screen_was_left_go_to_the_screen_below(tmp_path):
     shop = ready_shop(tmp_path)
-    tag = with_hoist(shop, **{"maker": PLATE["maker"]})
+    tag = with_hoist(shop)
     async with at_the_keys(shop) as hands:
         await hands.type("n<escape><enter>w<escape><escape><enter>i")
         assert hands.page == "KindsPage"

@@ -1,33 +1,88 @@
 """What every screen has: the tag field, one sentence for what went wrong, and a way back."""
 
-import pytest
+from textual.binding import Binding
 
-from tests.tui.builder import at_the_keys, in_terminal, ready_shop, with_hoist
-from tests.tui.journeys import each_screen, shop_with_work
+from fieldlog.tui.keys import help_lines, key_words
+from fieldlog.tui.widgets.line_table import LineTable
+from tests.tui.builder import Hands, at_the_keys, in_terminal, ready_shop, with_hoist
+from tests.tui.journeys import come_back, each_screen, prepare, shop_with_work
+
+WIDTH = 80
+WITH_AN_ENTER_OF_THEIR_OWN = ("DueListPage", "RegisterPage", "InspectionPage", "ReadingsPage")
 
 
 @in_terminal
-async def test_a_typed_tag_opens_its_hoist_from_every_screen(tmp_path):
+async def test_every_screen_tells_its_keys_they_all_do_something_and_a_typed_tag_is_found(tmp_path):
+    """On each screen: footer whole at 80 columns, help complete, tag field there and back, no dead key.
+
+    Keys that all screens share are pressed on the due list, each screen's own keys on that screen.
+    """
     shop, tag = shop_with_work(tmp_path)
+    dead: list[str] = []
     async with at_the_keys(shop) as hands:
         async for page in each_screen(hands, tag):
-            await hands.type("<f2>1<enter>")
-            assert (hands.page, hands.heading()[: len(tag)]) == ("HoistPage", tag), page
-            await hands.press("escape")
+            _check_footer_and_help(hands)
+            await _check_the_tag_field(hands, page, tag)
+            for binding in hands.bindings():
+                if _is_pressed_here(page, binding) and not await _does_something(hands, page, tag, binding):
+                    dead.append(f"{binding.key} ({binding.description}) on {page}")
+            await come_back(hands, page, tag)
+    assert dead == []
 
 
-@pytest.mark.parametrize("typed", ["SW-0001-0", "sw 0001 0", "SWOOO1O", "sw00010", "1", "0001"])
-def test_case_blanks_and_dashes_letter_o_for_zero_and_a_bare_number_do_not_matter(typed, tmp_path):
+async def _check_the_tag_field(hands: Hands, page: str, tag: str) -> None:
+    await hands.type("<f2>9")
+    assert hands.app.focused is hands.app.screen.query_one("#tag-field")
+    if page in WITH_AN_ENTER_OF_THEIR_OWN:
+        await hands.type("<backspace>1<enter>")
+        assert (hands.page, hands.heading()[: len(tag)]) == ("HoistPage", tag), page
+        assert len(hands.app.screen_stack) == 3, "nothing is left open below"
+        await come_back(hands, page, tag)
+    else:
+        await hands.press("enter")
+        assert hands.message() == "no hoist has the number 9", page
+        await hands.press("escape")
+
+
+def _check_footer_and_help(hands: Hands) -> None:
+    lines, footer = help_lines(hands.app.screen), hands.lines()[-1]
+    assert len(footer) <= WIDTH
+    for binding in hands.bindings():
+        named = [line for line in lines if line.endswith(binding.description)]
+        assert any(key_words(binding) in line.split() for line in named), (hands.page, binding)
+        if binding.show:
+            assert f"{key_words(binding)} {binding.description}" in footer, (hands.page, footer)
+
+
+def _is_pressed_here(page: str, binding: Binding) -> bool:
+    """Leaving and going to the shell are pressed in test_app and test_real_terminal."""
+    shared = (binding.id or "").split(".")[0] in ("table", "page", "app")
+    return binding.key not in ("ctrl+q", "ctrl+z") and (not shared or page == "DueListPage")
+
+
+async def _does_something(hands: Hands, page: str, tag: str, binding: Binding) -> bool:
+    await come_back(hands, page, tag)
+    await prepare(hands, page, binding)
+    before = _state(hands)
+    await hands.press(binding.key)
+    return _state(hands) != before
+
+
+def _state(hands: Hands) -> tuple[object, ...]:
+    """All that a person could see change: screens, cursor, text."""
+    cursors = [table.cursor for table in hands.app.screen.query(LineTable)]
+    return [id(screen) for screen in hands.app.screen_stack], hands.app.focused, cursors, hands.text()
+
+
+@in_terminal
+async def test_case_blanks_dashes_letter_o_for_zero_and_a_bare_number_do_not_matter(tmp_path):
     shop = ready_shop(tmp_path)
     tag = with_hoist(shop)
-
-    @in_terminal
-    async def find() -> None:
-        async with at_the_keys(shop) as hands:
+    async with at_the_keys(shop) as hands:
+        for typed in ("SW-0001-0", "sw 0001 0", "SWOOO1O", "sw00010", "1", "0001"):
             await hands.type(f"<f2>{typed}<enter>")
-            assert hands.heading().startswith(tag)
-
-    find()
+            assert (hands.page, hands.heading()[: len(tag)]) == ("HoistPage", tag), typed
+            await hands.press("escape")
 
 
 @in_terminal

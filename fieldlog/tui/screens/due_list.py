@@ -7,7 +7,7 @@ from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
 from fieldlog.domain.verdict import Fitness
-from fieldlog.operations.due import DueRow, days_words, due_list
+from fieldlog.operations.due import DueRow, due_list
 from fieldlog.operations.finding import find_words
 from fieldlog.operations.shop import damaged, need_settings, summaries
 from fieldlog.tui.marks import FITNESS_MARKS, FITNESS_TONES
@@ -16,14 +16,23 @@ from fieldlog.tui.widgets.line_table import Column, LineTable, Row
 
 COLUMNS = (
     Column(title="Due", width=10),
-    Column(title="", width=11),
+    Column(title="Left", width=10),
     Column(title="Inspection", width=10),
     Column(title="Tag", width=9),
     Column(title="Where"),
-    Column(title="State", width=16),
+    Column(title="State", width=12),
 )
-WIDE = 100
+SHORT_STATES = {**FITNESS_MARKS, Fitness.OUT_OF_SERVICE: "X OUT"}
 LOOK_EVERY_S = 2
+
+
+def days_left(row: DueRow) -> str:
+    """Days until the due day, short: '12 d', 'today', '3 d late'."""
+    if row.days is None:
+        return ""
+    if row.days == 0:
+        return "today"
+    return f"{row.days} d" if row.days > 0 else f"{-row.days} d late"
 
 
 def due_cells(row: DueRow) -> tuple[str, ...]:
@@ -31,11 +40,11 @@ def due_cells(row: DueRow) -> tuple[str, ...]:
     where = f"{row.site}, {row.place}" if row.place else row.site
     return (
         "" if row.due_on is None else row.due_on.isoformat(),
-        days_words(row.days) if not row.overdue else f"{days_words(row.days)}!",
+        f"{days_left(row)}{' !' if row.overdue else ''}",
         "first use" if row.kind == "before first use" else row.kind,
         row.id,
         f"{where}  {row.name}",
-        FITNESS_MARKS[row.fitness],
+        SHORT_STATES[row.fitness],
     )
 
 
@@ -53,6 +62,9 @@ class DueListPage(Page):
         Binding("slash", "find", "Find", id="due.find"),
         Binding("n", "register", "New hoist", id="due.register"),
         Binding("d", "drafts", "Drafts", id="due.drafts"),
+        Binding("t", "registers('instruments')", "Tools", id="due.tools"),
+        Binding("p", "registers('people')", "People", id="due.people"),
+        Binding("s", "registers('sites')", "Sites", show=False, id="due.sites"),
         Binding("r", "look_again", "Look again", show=False, id="due.refresh"),
         Binding("ctrl+q", "app.quit", "Leave", priority=True, id="app.leave"),
     ]
@@ -120,6 +132,10 @@ class DueListPage(Page):
     def action_register(self) -> None:
         """Register a new hoist."""
         self.fieldlog.begin_registration()
+
+    def action_registers(self, kind: str) -> None:
+        """The shop's instruments, people or sites."""
+        self.fieldlog.show_register(kind)
 
     def action_drafts(self) -> None:
         """Show what was left open."""

@@ -6,8 +6,11 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
+from fieldlog.domain.chain import ELONGATION
 from fieldlog.domain.criteria import Verdict
+from fieldlog.domain.service_life import share_words
 from fieldlog.operations.due import days_words
+from fieldlog.operations.explaining import explain_due, explain_finding, explain_life
 from fieldlog.operations.hoist_page import HoistPage as Facts
 from fieldlog.operations.hoist_page import hoist_page
 from fieldlog.tui.marks import FITNESS_MARKS, FITNESS_TONES, VERDICT_MARKS, VERDICT_TONES
@@ -59,6 +62,10 @@ def _chain_rows(facts: Facts) -> Iterator[Row]:
             "Wear",
             f"{bar} grown {format_mm(last.growth_mm)} of {format_mm(last.allowed_mm)} mm on {last.day}",
         )
+        if facts.trend_words:
+            yield _row("trend", "", f"trend: {facts.trend_words}")
+    if facts.life is not None:
+        yield _row("life", "Life", f"used: {share_words(facts.life)}")
     for place, finding in enumerate(facts.findings):
         if finding.verdict is not Verdict.KEEP:
             text = f"{VERDICT_MARKS[finding.verdict]}: {finding.component}, {finding.why}"
@@ -119,6 +126,9 @@ class HoistPage(Page):
         Binding("c", "chain", "Chain", id="hoist.chain"),
         Binding("t", "test", "Test", id="hoist.test"),
         Binding("u", "return", "Return", id="hoist.return"),
+        Binding("h", "hours", "Running hours", show=False, id="hoist.hours"),
+        Binding("l", "idle", "Lay out of use", show=False, id="hoist.idle"),
+        Binding("x", "expert", "Expert's conditions", show=False, id="hoist.expert"),
     ]
     first_focus = "#facts"
 
@@ -163,9 +173,27 @@ class HoistPage(Page):
             self.say(f"Left open: {'; '.join(left)}. i takes it up again.")
 
     def on_line_table_chosen(self, event: LineTable.Chosen) -> None:
-        """Open a sealed line whole."""
+        """Open a sealed line whole; explain a due date, a verdict or the used life."""
         if event.key.startswith("line-"):
             self.fieldlog.show_line(self.hoist_id, int(event.key.removeprefix("line-")))
+            return
+        lines = self._explained(event.key)
+        if lines:
+            self.fieldlog.explain(self.hoist_id, lines)
+
+    def _explained(self, key: str) -> list[str]:
+        facts = hoist_page(self.shop, self.hoist_id, self.today())
+        if key.startswith("due-"):
+            due = next(due for due in facts.summary.dues if f"due-{due.inspection.name}" == key)
+            return explain_due(due)
+        if key == "life" and facts.life is not None:
+            return explain_life(facts.life)
+        if key.startswith("finding-"):
+            return explain_finding(facts.findings[int(key.removeprefix("finding-"))])
+        if key in ("wear", "chain", "chain-rule"):
+            chain = [finding for finding in facts.findings if finding.component == ELONGATION]
+            return explain_finding(chain[0]) if chain else []
+        return []
 
     def action_inspect(self) -> None:
         """Begin an inspection, or take up one that was left open."""
@@ -190,6 +218,18 @@ class HoistPage(Page):
     def action_test(self) -> None:
         """Record a load test."""
         self.fieldlog.service(self.hoist_id, "test")
+
+    def action_hours(self) -> None:
+        """Log running hours."""
+        self.fieldlog.service(self.hoist_id, "hours")
+
+    def action_idle(self) -> None:
+        """Record that the hoist is not used."""
+        self.fieldlog.service(self.hoist_id, "idle")
+
+    def action_expert(self) -> None:
+        """Record an expert's conditions past the design life."""
+        self.fieldlog.service(self.hoist_id, "expert")
 
     def action_return(self) -> None:
         """Return the hoist to service."""

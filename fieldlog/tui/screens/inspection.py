@@ -40,6 +40,7 @@ class InspectionPage(Page):
         self.work = work
         self.assessment: Assessment = work.assessment()
         self.asked_to_discard = False
+        self.asked_to_drop = ""
         self.away_for_item = False
 
     def body(self) -> ComposeResult:
@@ -108,15 +109,15 @@ class InspectionPage(Page):
         mark = "." if answer is None else ANSWER_MARKS[answer]
         tone = "plain" if answer is None else ANSWER_TONES[answer]
         finding = measured_finding(item, self.assessment)
-        if finding is not None:
+        if answer is AnswerKind.DEFECT and item.id in self.work.content.defects:
+            says = self.work.content.defects[item.id].what
+        elif finding is not None:
             mark, tone = VERDICT_MARKS[finding.verdict], VERDICT_TONES[finding.verdict]
             says = finding.why if finding.verdict is not Verdict.KEEP else says or finding.why
             if item.measure == "elongation" and any(view.questions for view in self.assessment.readings):
                 mark, tone, says = "? questioned", "caution", "a reading is not plausible: m shows it"
         elif item.measure and answer is None:
             says = says or "m measures"
-        elif item.id in self.work.content.defects:
-            says = self.work.content.defects[item.id].what
         return Row(key=item.id, cells=(mark, item.title, says), tone=tone)
 
     def current(self) -> ChecklistItem | None:
@@ -136,6 +137,7 @@ class InspectionPage(Page):
     def on_line_table_moved(self) -> None:
         """Show what to look at for the item under the cursor."""
         self.asked_to_discard = False
+        self.asked_to_drop = ""
         self._show_look()
 
     def on_line_table_chosen(self) -> None:
@@ -171,6 +173,10 @@ class InspectionPage(Page):
         answer = AnswerKind[name]
         if item.measure and answer is AnswerKind.OK and measured_finding(item, self.assessment) is None:
             self.say("This item asks for figures: m measures, s says that it was not seen.", bad=True)
+            return
+        if item.id in self.work.content.defects and self.asked_to_drop != name:
+            self.asked_to_drop = name
+            self.say("A defect is described here: the same key again throws its description away.", bad=True)
             return
         self.work.answer(item, answer)
         self.show_items()

@@ -1,12 +1,15 @@
 """Wire diameter and hook: a few figures with their verdict below, while they are typed."""
 
 from collections.abc import Sequence
+from typing import ClassVar
 
 from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
 from textual.widgets import Label
 
 from fieldlog.domain.criteria import Finding
 from fieldlog.operations.entering import Field, read_length, read_text, read_yes_no
+from fieldlog.operations.explaining import explain_finding
 from fieldlog.tui.form import FormPage
 from fieldlog.tui.marks import VERDICT_MARKS, VERDICT_TONES
 from fieldlog.tui.work import InspectionWork
@@ -27,6 +30,11 @@ def finding_lines(finding: Finding) -> str:
 
 class MeasurePage(FormPage):
     """A form whose figures are judged at every key."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f10", "send", "Done", id="measure.done", priority=True),
+        Binding("f4", "explain", "Explain", id="measure.explain"),
+    ]
 
     def __init__(self, work: InspectionWork, texts: dict[str, str]) -> None:
         super().__init__(texts)
@@ -66,6 +74,14 @@ class MeasurePage(FormPage):
             return
         strip.update(finding_lines(finding))
         strip.add_class(VERDICT_TONES[finding.verdict])
+
+    def action_explain(self) -> None:
+        """Rule, arithmetic and source of the verdict."""
+        finding, _ = self.finding()
+        if finding is None:
+            self.say("Type the figures first: then F4 explains the verdict.")
+        else:
+            self.fieldlog.explain(self.work.opened.hoist.id, explain_finding(finding))
 
     def send(self, texts: dict[str, str]) -> None:
         """Everything is kept already."""

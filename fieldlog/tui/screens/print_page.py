@@ -1,28 +1,42 @@
-"""Printing a hoist's tag or due sticker, to a file or to a print queue."""
+"""Printing a hoist's labels, to a file or to a print queue."""
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
-from fieldlog.domain.label_content import DUE, TAG, LabelContent
-from fieldlog.errors import FieldlogError
+from textual.binding import Binding, BindingType
+from textual.widgets import Input
+
+from fieldlog.domain.label_content import CHAIN, DUE, TAG, WITHDRAWN, LabelContent
+from fieldlog.errors import FieldlogError, InputError
 from fieldlog.operations.entering import Field, read_choice, read_text, read_whole
-from fieldlog.operations.paper import content, note_printed, printed_before
+from fieldlog.operations.label_log import note_printed, offset_of, printed_before
+from fieldlog.operations.paper import content
 from fieldlog.operations.shop import open_hoist
 from fieldlog.tui.form import FormPage
+from fieldlog.tui.widgets.form_row import FormRow
 
-KINDS = (TAG, DUE)
+KINDS = (TAG, DUE, WITHDRAWN, CHAIN)
 MOST_LABELS = 100
+LONGEST_PATH = 1000
 LABELS_IN_STORE = "label_templates"
+
+
+def _read_file(text: str) -> str:
+    """A file name; with its folders it may be longer than other texts."""
+    if not text.isprintable() or len(text) > LONGEST_PATH:
+        raise InputError(f"a file name is up to {LONGEST_PATH} characters that can be printed")
+    return text
 
 
 class PrintPage(FormPage):
     """Which label, on which sheet, from which place on, and where it goes."""
 
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("f10", "send", "Print", id="print.send", priority=True)]
+
     def __init__(self, hoist_id: str, kind: str = TAG) -> None:
         super().__init__({"kind": kind})
         self.hoist_id = hoist_id
-        self.named_file = False
 
     def heading(self) -> str:
         """The tag."""
@@ -31,7 +45,7 @@ class PrintPage(FormPage):
     def fields(self) -> Sequence[Field]:
         """Label, template, place, target."""
         from fieldlog.printing.printers import queues  # noqa: PLC0415
-        from fieldlog.printing.templates import template_names  # noqa: PLC0415
+        from fieldlog.printing.templates import template_names, usual_template  # noqa: PLC0415
 
         names = tuple(template_names(self.shop.root / LABELS_IN_STORE))
         known = tuple(queues())
@@ -42,14 +56,14 @@ class PrintPage(FormPage):
                 read=read_choice("the label", KINDS),
                 choices=KINDS,
                 default=TAG,
-                hint="tag: asset tag; due: sticker",
+                hint="asset tag, due sticker, out-of-service tag, chain plate",
             ),
             Field(
                 name="template",
                 label="Sheet or roll",
                 read=read_choice("the template", names),
                 choices=names,
-                default=names[0],
+                default=usual_template(TAG),
                 hint="F3 steps through them",
             ),
             Field(
@@ -60,6 +74,12 @@ class PrintPage(FormPage):
                 hint="on a used sheet: the first free one",
             ),
             Field(
+                name="copies",
+                label="Copies",
+                read=read_whole("the copies", 1, MOST_LABELS),
+                default="1",
+            ),
+            Field(
                 name="queue",
                 label="Print queue",
                 read=read_choice("the queue", known) if known else read_text("the queue"),
@@ -67,11 +87,21 @@ class PrintPage(FormPage):
                 required=False,
                 hint=" ".join(known) if known else "none found here; it goes to the file",
             ),
-            Field(name="file", label="File", read=read_text("the file"), default=self._proposed("tag")),
+            Field(name="file", label="File", read=_read_file, default=self._proposed("tag")),
         )
 
     def _proposed(self, kind: str) -> str:
         return f"{self.hoist_id}-{kind}.pdf"
+
+    def on_form_row_edited(self, event: FormRow.Edited) -> None:
+        """Another kind of label proposes its usual sheet, while the one shown is still a proposal."""
+        from fieldlog.printing.templates import usual_template  # noqa: PLC0415
+
+        super().on_form_row_edited(event)
+        row = self.query_one("#row-template", FormRow)
+        if event.name == "kind" and row.text in {usual_template(kind) for kind in KINDS}:
+            wanted = next((k for k in KINDS if event.text and k.startswith(event.text.strip().lower())), TAG)
+            row.query_one(Input).value = usual_template(wanted)
 
     def send(self, texts: dict[str, str]) -> None:
         """Draw it, write or print it, and record that it was printed."""
@@ -80,7 +110,13 @@ class PrintPage(FormPage):
         before = printed_before(open_hoist(self.shop, self.hoist_id), label)
         notices = self._print(label, values)
         note_printed(
-            self.shop, label, values["template"], by=self.fieldlog.by, now=self.now(), today=self.today()
+            self.shop,
+            label,
+            values["template"],
+            by=self.fieldlog.by,
+            now=self.now(),
+            today=self.today(),
+            copies=values["copies"],
         )
         if before is not None:
             notices.append(f"The same {label.kind} was printed on {before.isoformat()}: destroy the old one.")
@@ -94,7 +130,15 @@ class PrintPage(FormPage):
 
         template = load_template(values["template"], self.shop.root / LABELS_IN_STORE)
         title = f"{label.kind} {self.hoist_id}"
-        printed = render([label], template, start=values["start"], title=title, author=self.fieldlog.by)
+        printed = render(
+            [label],
+            template,
+            start=values["start"],
+            offset_mm=offset_of(self.shop, values["queue"] or ""),
+            copies=values["copies"],
+            title=title,
+            author=self.fieldlog.by,
+        )
         path = Path(self._file_name(values)).expanduser()
         try:
             path.write_bytes(printed.pdf)

@@ -11,6 +11,7 @@ from fieldlog.domain.chain import ChainVerdict
 from fieldlog.domain.records import Basis
 from fieldlog.operations.assessing import Assessment, ReadingView
 from fieldlog.operations.drafting import ReadingDraft
+from fieldlog.operations.explaining import explain_finding
 from fieldlog.operations.shop import instruments
 from fieldlog.tui.marks import VERDICT_MARKS, VERDICT_TONES
 from fieldlog.tui.page import Page
@@ -58,6 +59,7 @@ class ReadingsPage(Page):
         Binding("up", "previous", "Before", show=False, id="readings.previous", priority=True),
         Binding("f3", "choice", "Next choice", id="readings.choice"),
         Binding("f5", "more", "One more place", id="readings.more"),
+        Binding("f4", "explain", "Explain", id="readings.explain"),
     ]
 
     def __init__(self, work: InspectionWork) -> None:
@@ -177,7 +179,9 @@ class ReadingsPage(Page):
 
     def _show_worst(self) -> None:
         view = self._view()
-        if view is not None and view.problem:
+        if view is None and self.assessment.gauging.problem:
+            self.say(self.assessment.gauging.problem, bad=True)
+        elif view is not None and view.problem:
             self.say(view.problem, bad=True)
         elif view is not None and view.questions:
             self.say(f"? {view.questions[0]}   Enter takes it as it stands", bad=True)
@@ -237,12 +241,13 @@ class ReadingsPage(Page):
             next(iter(self.query(ReadingRow))).value.focus()
 
     def action_previous(self) -> None:
-        """To the place before; from the first one to how it is measured."""
+        """To the place before; from the first one to how it is measured, and there from field to field."""
+        fields = [*self._how(), *(row.value for row in self.query(ReadingRow))]
         row = self._row_with_focus()
-        if row is not None and row.place > 0:
-            list(self.query(ReadingRow))[row.place - 1].value.focus()
-        elif row is not None:
-            self.query_one("#instrument", Input).focus()
+        current = self.focused if row is None else row.value
+        places = [place for place, field in enumerate(fields) if field is current]
+        if places and places[0] > 0:
+            fields[places[0] - 1].focus()
 
     def action_choice(self) -> None:
         """Step through instruments, or through the ways to measure."""
@@ -267,6 +272,15 @@ class ReadingsPage(Page):
         await self.query_one("#places").mount(row)
         row.value.focus()
         self.judge()
+
+    def action_explain(self) -> None:
+        """Rule, arithmetic and source of the verdict under the cursor, else of the worst one."""
+        view = self._view()
+        verdict = view.verdict if view is not None and view.verdict is not None else self.assessment.worst
+        if verdict is None:
+            self.say("Type a reading first: then F4 explains its verdict.")
+        else:
+            self.fieldlog.explain(self.work.opened.hoist.id, explain_finding(verdict.finding))
 
     def action_done(self) -> None:
         """Back to the checklist; everything is kept."""

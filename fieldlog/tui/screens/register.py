@@ -1,6 +1,9 @@
 """Registering a hoist."""
 
 from collections.abc import Sequence
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
 
 from fieldlog.domain.records import Draft
 from fieldlog.operations.drafting import discard_draft, save_fields
@@ -20,6 +23,10 @@ GEAR = ("limit_switches", "container", "overload_device")
 
 class RegisterPage(FormPage):
     """The nameplate, the book, the gear and the place of a new hoist."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f10", "send", "Seal", id="register.send", priority=True)
+    ]
 
     caution = (
         "Take the figures from the nameplate and the maker's own book, not from a hoist that looks alike."
@@ -46,17 +53,18 @@ class RegisterPage(FormPage):
         """Every key goes into the draft."""
         self.draft = save_fields(self.shop, self.draft, texts, now=self.now())
 
-    def on_form_row_edited(self, event: FormRow.Edited) -> None:
-        """Choosing a drive proposes its usual gear, where nothing else was typed yet."""
+    def take_edit(self, name: str, text: str) -> None:
+        """Choosing a drive proposes its usual gear."""
         before = self.texts.get("drive", "")
-        if event.name == "drive" and "hand" in (before, event.text):
-            self._propose_gear(event.text)
+        super().take_edit(name, text)
+        if name == "drive" and "hand" in (before, text):
+            self._propose_gear(text)
 
     def _propose_gear(self, drive: str) -> None:
         for field in registration_fields(rulebook=self._rulebook(), drive=drive, today=self.today()):
             if field.name in GEAR:
-                row = self.query_one(f"#row-{field.name}", FormRow)
-                row.query_one("Input").value = field.default  # type: ignore[attr-defined]
+                self.query_one(f"#row-{field.name}", FormRow).put(field.default)
+        self.keep(self.current_texts())
 
     def questions(self, texts: dict[str, str]) -> tuple[str, ...]:
         """A book length that does not go with the chain is asked about."""
@@ -77,6 +85,4 @@ class RegisterPage(FormPage):
         """Leaving keeps what was typed."""
         super().leave()
         if self.texts:
-            self.app.call_after_refresh(  # the screen below says its own line first
-                self.fieldlog.tell, "The new hoist is kept as a draft: d on the due list takes it up again."
-            )
+            self.fieldlog.tell("The new hoist is kept as a draft: d on the due list takes it up again.")

@@ -48,7 +48,9 @@ class SealPage(Page):
         rows += self._others_rows()
         made = [Row(key=str(place), cells=cells, tone=tone) for place, (cells, tone) in enumerate(rows)]
         self.query_one(LineTable).set_rows(wrap_rows(made, self.app.size.width, LABEL))
-        if self.preview.body is None:
+        if self._only_questions():
+            self.say("F10 takes it as it stands; the record says that it was questioned.", bad=True)
+        elif self.preview.body is None:
             self.say(
                 f"{len(self.preview.problems)} to settle first. Enter goes there, Escape to the items.",
                 bad=True,
@@ -92,10 +94,19 @@ class SealPage(Page):
             self.leave()
             self.fieldlog.go_to_item(self.preview.problems[place].place)
 
+    def _only_questions(self) -> bool:
+        """Whether nothing is left but questions to the whole, which a second F10 answers with yes."""
+        return 0 < len(self.preview.questions) == len(self.preview.problems)
+
+    def _settle_questions(self) -> None:
+        if self._only_questions():
+            self.work.confirm(self.preview.questions)
+        self.show_preview()
+
     def action_seal(self) -> None:
         """Seal, unless something stands in the way or somebody else sealed meanwhile."""
         if self.preview.body is None:
-            self.show_preview()
+            self._settle_questions()
             return
         try:
             if self.conflict:
@@ -108,4 +119,6 @@ class SealPage(Page):
         except FieldlogError as error:
             self.say_error(error)
         else:
-            self.fieldlog.sealed(self.work)
+            after = self.preview.after
+            refusals = () if after is None else after.sticker_refusals
+            self.fieldlog.sealed(self.work, no_sticker="; ".join(refusals))

@@ -2,7 +2,9 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
-from typing import Protocol
+from typing import ClassVar, Protocol
+
+from textual.binding import Binding, BindingType
 
 from fieldlog.domain.logbook import open_defects
 from fieldlog.domain.records import Entry
@@ -16,6 +18,14 @@ from fieldlog.operations.service_forms import (
 )
 from fieldlog.operations.servicing import fit_chain, mend, record_load_test, return_to_service, withdraw
 from fieldlog.operations.shop import OpenHoist, Shop, open_hoist
+from fieldlog.operations.use_forms import (
+    expert_fields,
+    hours_fields,
+    idle_fields,
+    log_hours,
+    record_conditions,
+    set_idle,
+)
 from fieldlog.tui.form import FormPage
 
 
@@ -64,11 +74,31 @@ SERVICES: dict[str, tuple[str, str, Callable[[OpenHoist, date], tuple[Field, ...
         lambda _opened, today: return_fields(today),
         return_to_service,
     ),
+    "hours": (
+        "running hours",
+        "From the counter, or of a period with the loads that were lifted in it.",
+        hours_fields,
+        log_hours,
+    ),
+    "idle": (
+        "out of use",
+        "The rulebook says what inspection it needs before its next use.",
+        lambda _opened, today: idle_fields(today),
+        set_idle,
+    ),
+    "expert": (
+        "expert's conditions",
+        "At the end of the design life it stays out until an expert's conditions are recorded.",
+        lambda _opened, today: expert_fields(today),
+        record_conditions,
+    ),
 }
 
 
 class ServicePage(FormPage):
     """One deed on one hoist."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("f10", "send", "Seal", id="service.send", priority=True)]
 
     def __init__(self, hoist_id: str, deed: str) -> None:
         super().__init__()

@@ -72,14 +72,22 @@ class FormRow(Horizontal):
         self._show(check_field(self.field, event.value) if event.value.strip() else "")
         self.post_message(self.Edited(self.field.name, event.value))
 
-    def complete(self) -> None:
-        """Write a choice out in full once it is clear which one is meant."""
+    def put(self, text: str) -> None:
+        """Write a text into the field that nobody typed; no edit is told."""
+        with self.prevent(Input.Changed):
+            self.query_one(Input).value = text
+        self._show(check_field(self.field, text) if text.strip() else "")
+
+    def complete(self) -> bool:
+        """Write a choice out in full once it is clear which one is meant; True if the text changed."""
         text = self.text.strip()
         if not self.field.choices or not text or check_field(self.field, text):
-            return
+            return False
         full = next(c for c in self.field.choices if c.lower().startswith(text.lower()))
-        if full != self.text:
-            self.query_one(Input).value = full
+        if full == self.text:
+            return False
+        self.put(full)
+        return True
 
     def step_choice(self, step: int) -> None:
         """Take the next choice, round and round."""

@@ -46,7 +46,7 @@ def wrap_rows(rows: Sequence[Row], width: int, label: int = 0) -> list[Row]:
     result: list[Row] = []
     room = max(width - label - (1 if label else 0) - 1, 20)
     for row in rows:
-        parts = textwrap.wrap(row.cells[-1], room) or [""]
+        parts = textwrap.wrap(row.cells[-1], room, break_on_hyphens=False) or [""]
         if row.tone == "heading":
             parts = [row.cells[-1]]
         result.append(replace(row, cells=(*row.cells[:-1], parts[0])))
@@ -70,12 +70,12 @@ class LineTable(ScrollView, can_focus=True):
         *(f"table--{tone}" for tone in TONES),
     }
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up,k", "move(-1)", "Up", show=False, id="table.up"),
-        Binding("down,j", "move(1)", "Down", show=False, id="table.down"),
+        Binding("up,k", "move(-1)", "Row up", show=False, id="table.up"),
+        Binding("down,j", "move(1)", "Row down", show=False, id="table.down"),
         Binding("pageup", "page(-1)", "Page up", show=False, id="table.page_up"),
         Binding("pagedown", "page(1)", "Page down", show=False, id="table.page_down"),
-        Binding("home,g", "edge(-1)", "First", show=False, id="table.first"),
-        Binding("end,G", "edge(1)", "Last", show=False, id="table.last"),
+        Binding("home,g", "edge(-1)", "First row", show=False, id="table.first"),
+        Binding("end,G", "edge(1)", "Last row", show=False, id="table.last"),
         Binding("enter", "choose", "Open", show=False, id="table.choose"),
     ]
     cursor = reactive(0)
@@ -189,7 +189,12 @@ class LineTable(ScrollView, can_focus=True):
             self.post_message(self.Chosen(self, self.current_key))
 
     def _widths(self) -> list[int]:
-        spare = self.size.width - sum(column.width for column in self.columns) - len(self.columns) + 1
+        spare = (
+            self.scrollable_content_region.width
+            - sum(column.width for column in self.columns)
+            - len(self.columns)
+            + 1
+        )
         flexible = sum(column.width == 0 for column in self.columns) or 1
         return [column.width or max(spare // flexible, 4) for column in self.columns]
 

@@ -70,7 +70,7 @@ class ReadingRow(Horizontal):
         if view.questions:
             mark = f"? {view.questions[0]}"
         elif verdict.growth_mm is not None and verdict.used_pct is not None:
-            mark = f"{mark:<12} {verdict.growth_mm:+.2f} mm  {verdict.used_pct:.0f} % used"
+            mark = f"{mark:<12} {verdict.growth_mm:+.2f} mm  {verdict.used_pct:.0f} %"
             if view.last_mm is not None:
                 mark += f"  last {format_mm(view.last_mm)}"
         says.update(mark)

@@ -1,0 +1,194 @@
+"""The shop's instruments, people and sites: a list, and a form for one of them."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import ClassVar, Protocol
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+
+from fieldlog.domain.records import Entry
+from fieldlog.operations.entering import Field
+from fieldlog.operations.setting_up import sites
+from fieldlog.operations.shop import Shop, instrument_state, instruments, people
+from fieldlog.operations.tool_forms import (
+    instrument_fields,
+    person_fields,
+    site_fields,
+    take_instrument,
+    take_person,
+    take_site,
+)
+from fieldlog.operations.tracing import trace_failed, trace_lines
+from fieldlog.tui.form import FormPage
+from fieldlog.tui.page import Page
+from fieldlog.tui.widgets.line_table import Column, LineTable, Row
+
+
+class Take(Protocol):
+    """A verb of operations that seals one record of a register from a form."""
+
+    def __call__(self, shop: Shop, texts: Mapping[str, str], *, by: str, now: datetime, today: date) -> Entry:
+        """Seal it."""
+        ...
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Register:
+    """A register of the shop: its title, columns, rows, form and verb."""
+
+    title: str
+    columns: tuple[Column, ...]
+    rows: Callable[[Shop, date], list[Row]]
+    fields: Callable[[Shop, date, str], tuple[Field, ...]]
+    take: Take
+
+
+def _instrument_rows(shop: Shop, today: date) -> list[Row]:
+    rows = []
+    for name, held in instruments(shop).items():
+        state = instrument_state(held, today)
+        tone = "plain" if state.startswith("in calibration") else "caution"
+        rows.append(Row(key=name, cells=(name, held.type, state), tone=tone))
+    return rows
+
+
+def _person_rows(shop: Shop, today: date) -> list[Row]:
+    rows = []
+    for name, held in people(shop).items():
+        over = held.until is not None and today > held.until
+        until = "" if held.until is None else f" until {held.until.isoformat()}"
+        may = f"may seal{until}" if held.may_seal and not over else f"may not seal{until}"
+        rows.append(Row(key=name, cells=(name, held.qualification, may)))
+    return rows
+
+
+def _site_rows(shop: Shop, _today: date) -> list[Row]:
+    return [
+        Row(key=name, cells=(name, held.address, f"rulebook {held.rulebook}" if held.rulebook else ""))
+        for name, held in sites(shop).items()
+    ]
+
+
+REGISTERS = {
+    "instruments": Register(
+        title="Instruments",
+        columns=(
+            Column(title="Instrument", width=20),
+            Column(title="Kind", width=16),
+            Column(title="State"),
+        ),
+        rows=_instrument_rows,
+        fields=instrument_fields,
+        take=take_instrument,
+    ),
+    "people": Register(
+        title="People",
+        columns=(
+            Column(title="Name", width=22),
+            Column(title="Qualification", width=28),
+            Column(title="Seals"),
+        ),
+        rows=_person_rows,
+        fields=lambda shop, _today, name: person_fields(shop, name),
+        take=take_person,
+    ),
+    "sites": Register(
+        title="Sites",
+        columns=(Column(title="Site", width=20), Column(title="Address"), Column(title="Rulebook", width=18)),
+        rows=_site_rows,
+        fields=lambda shop, _today, name: site_fields(shop, name),
+        take=take_site,
+    ),
+}
+
+
+class RegisterListPage(Page):
+    """One register as a list; Enter changes an entry, n adds one."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("n", "new", "New", id="register.new"),
+        Binding("v", "trace", "Readings in doubt", id="register.trace"),
+    ]
+    first_focus = "#register"
+
+    def __init__(self, kind: str) -> None:
+        super().__init__()
+        self.kind = kind
+        self.register = REGISTERS[kind]
+
+    def heading(self) -> str:
+        """The register."""
+        return f"{self.register.title}   Enter changes, n adds"
+
+    def body(self) -> ComposeResult:
+        """The list."""
+        yield LineTable(self.register.columns, id="register")
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Only instruments have readings in doubt."""
+        if action == "trace":
+            return self.kind == "instruments"
+        return super().check_action(action, parameters)
+
+    def on_mount(self) -> None:
+        """Fill the list."""
+        super().on_mount()
+        self.show_rows()
+
+    def on_screen_resume(self) -> None:
+        """Something may have been added."""
+        if self.is_mounted and self.query("#register"):
+            self.show_rows()
+
+    def show_rows(self) -> None:
+        """Read the register."""
+        rows = self.register.rows(self.shop, self.today())
+        self.query_one(LineTable).set_rows(rows)
+        if not rows:
+            self.say("Nothing here yet: n adds one.")
+
+    def on_line_table_chosen(self, event: LineTable.Chosen) -> None:
+        """Change the entry; what was before stays in its history."""
+        self.fieldlog.edit_register(self.kind, event.key)
+
+    def action_new(self) -> None:
+        """Add an entry."""
+        self.fieldlog.edit_register(self.kind, "")
+
+    def action_trace(self) -> None:
+        """After a failed calibration: every reading since the last good one."""
+        name = self.query_one(LineTable).current_key
+        trace = trace_failed(self.shop, name) if name else None
+        if trace is None:
+            self.say("No failed calibration of this instrument is recorded.")
+        else:
+            self.fieldlog.explain(name, trace_lines(trace))
+
+
+class RegisterEntryPage(FormPage):
+    """One entry of a register."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f10", "send", "Seal", id="register.send", priority=True)
+    ]
+
+    def __init__(self, kind: str, name: str) -> None:
+        super().__init__()
+        self.register = REGISTERS[kind]
+        self.entry_name = name
+
+    def heading(self) -> str:
+        """The register and the entry."""
+        return f"{self.register.title}   {self.entry_name or 'new'}"
+
+    def fields(self) -> Sequence[Field]:
+        """The form, with what is known proposed."""
+        return self.register.fields(self.shop, self.today(), self.entry_name)
+
+    def send(self, texts: dict[str, str]) -> None:
+        """Seal it as a record of the shop."""
+        self.register.take(self.shop, texts, by=self.fieldlog.by, now=self.now(), today=self.today())
+        self.leave()
+        self.fieldlog.tell("Sealed as a record of the shop.")

@@ -1,0 +1,100 @@
+"""Home: overdue first, found by any word, never behind what other sessions sealed."""
+
+from datetime import timedelta
+
+from fieldlog.operations.servicing import withdraw
+from fieldlog.operations.shop import open_shop
+from tests.tui.builder import (
+    BERT,
+    MORNING,
+    TODAY,
+    WIDE,
+    Clock,
+    at_the_keys,
+    in_terminal,
+    inspected,
+    ready_shop,
+    shop_as,
+    with_hoist,
+)
+
+
+def _three(shop):
+    """Inspected 40 and 4 days ago, and never."""
+    for days, place in ((40, "bay 1"), (4, "bay 2")):
+        tag = with_hoist(shop, site="intake hall", place=place)
+        inspected(shop, tag, now=MORNING - timedelta(days=days))
+    with_hoist(shop, site="filter house", place="pump 3", maker="Longreach", model="EH 1")
+
+
+def _rows(hands):
+    return [" ".join(" ".join(row.cells).split()) for row in hands.table().rows]
+
+
+@in_terminal
+async def test_overdue_comes_first_then_by_date_with_state_in_word_and_mark(tmp_path):
+    """A frequent inspection is due every month from the last one: 2026-10-16 leads to 2026-11-16."""
+    async with at_the_keys(shop_as(tmp_path, _three)) as hands:
+        rows = _rows(hands)
+        assert [row.split(" SW-")[0] for row in rows] == [
+            "2026-11-16 9 d late ! frequent",
+            "2026-11-25 today first use",
+            "2026-12-21 26 d frequent",
+        ]
+        assert [row.endswith("X OUT") for row in rows] == [False, True, False]
+        assert rows[0].endswith("+ in service")
+        assert hands.message() == "3 hoists, 1 overdue, 1 out of service"
+        assert "9 d late !" in hands.text()
+        assert "X OUT" in hands.text()
+
+
+@in_terminal
+async def test_the_wide_window_shows_place_and_name_whole(tmp_path):
+    async with at_the_keys(shop_as(tmp_path, _three), size=WIDE) as hands:
+        for words in ("intake hall, bay 1  Fenwright LC 500", "filter house, pump 3  Longreach EH 1"):
+            assert words in hands.text()
+
+
+@in_terminal
+async def test_any_words_filter_at_every_key_and_escape_shows_all_again(tmp_path):
+    async with at_the_keys(shop_as(tmp_path, _three)) as hands:
+        await hands.type("/hall")
+        assert len(_rows(hands)) == 2
+        await hands.type(" 2")
+        assert len(_rows(hands)) == 1
+        await hands.type("x")
+        assert hands.message() == "No hoist has these words."
+        await hands.press("backspace", "enter", "enter")
+        assert hands.page == "HoistPage"
+        await hands.press("escape", "escape")
+        assert len(_rows(hands)) == 3
+
+
+@in_terminal
+async def test_an_empty_shop_says_how_to_begin(tmp_path):
+    async with at_the_keys(ready_shop(tmp_path)) as hands:
+        assert hands.message() == "No hoist yet: press n for a new one."
+
+
+@in_terminal
+async def test_what_another_session_sealed_shows_on_looking_again_and_on_coming_back(tmp_path):
+    shop = shop_as(tmp_path, _three)
+    other = open_shop(tmp_path)
+    async with at_the_keys(shop) as hands:
+        tag = next(row.key for row in hands.table().rows if "+ in service" in row.cells)
+        withdraw(other, tag, {"reason": "hook bent"}, by=BERT, now=MORNING, today=TODAY)
+        await hands.press("r")
+        assert hands.row(tag).endswith("X OUT")
+        with_hoist(other, serial="4799")
+        await hands.press("d", "escape")
+        assert hands.message().startswith("4 hoists")
+
+
+@in_terminal
+async def test_the_day_turns_while_the_app_stays_open(tmp_path):
+    clock = Clock()
+    async with at_the_keys(shop_as(tmp_path, _three), clock=clock) as hands:
+        clock.forward(days=27)
+        await hands.press("r")
+        assert hands.heading() == "Saltmarsh Hoist Service   due list 2026-12-22   Ada Fenn"
+        assert hands.message() == "3 hoists, 3 overdue, 1 out of service"

@@ -1,0 +1,77 @@
+"""Which inspection: what was left open first, then the kinds with the due one on top."""
+
+from fieldlog.domain.records import InspectionKind
+from fieldlog.operations.drafting import kept_drafts, read_inspection
+from tests.tui.builder import (
+    ADA,
+    BERT,
+    at_the_keys,
+    begun_work,
+    in_terminal,
+    inspected,
+    ready_shop,
+    with_hoist,
+)
+
+
+def _rows(hands):
+    return [" ".join(" ".join(row.cells).split()) for row in hands.table().rows]
+
+
+@in_terminal
+async def test_all_seven_kinds_are_offered_with_their_items_and_the_due_one_is_on_top(tmp_path):
+    shop = ready_shop(tmp_path)
+    with_hoist(shop)
+    async with at_the_keys(shop) as hands:
+        await hands.type("<enter>i")
+        rows = _rows(hands)
+        assert rows[0] == "before first use 67 due 2026-11-25"
+        assert {row.key for row in hands.table().rows} == {kind.name for kind in InspectionKind}
+        await hands.press("enter")
+        assert hands.heading().startswith(
+            "SW-0001-0   before first use inspection 2026-11-25   0 of 67 answered"
+        )
+    (draft,) = kept_drafts(shop)
+    assert (draft.by, draft.about) == (ADA, "SW-0001-0")
+    assert read_inspection(draft).occasion is InspectionKind.FIRST_USE
+
+
+@in_terminal
+async def test_after_an_inspection_the_next_due_ones_lead(tmp_path):
+    """Every month from 2026-11-25, and every 12 months (calendar rule)."""
+    shop = ready_shop(tmp_path)
+    inspected(shop, with_hoist(shop))
+    async with at_the_keys(shop) as hands:
+        await hands.type("<enter>i")
+        assert [row.split(" due ")[1] for row in _rows(hands)[:2]] == ["2026-12-25", "2027-11-25"]
+
+
+@in_terminal
+async def test_items_that_do_not_apply_to_a_hand_hoist_are_not_asked(tmp_path):
+    shop = ready_shop(tmp_path)
+    gear = {"limit_switches": "no", "container": "no", "overload_device": "no"}
+    with_hoist(shop, drive="hand", **gear)
+    async with at_the_keys(shop) as hands:
+        await hands.type("<enter>i<enter>")
+        items = {row.key for row in hands.table().rows}
+    assert {"hand-chain", "pawl-ratchet"} <= items
+    assert not {"pendant-cable", "limit-up", "container-full", "air-lines"} & items
+
+
+@in_terminal
+async def test_drafts_of_two_people_are_offered_by_name_and_each_is_taken_up_as_it_is(tmp_path):
+    shop = ready_shop(tmp_path)
+    tag = with_hoist(shop)
+    for person, kind in ((ADA, InspectionKind.FREQUENT), (BERT, InspectionKind.AFTER_MOVE)):
+        begun_work(shop, tag, kind, by=person)
+    async with at_the_keys(shop) as hands:
+        await hands.press("enter")
+        for person in (ADA, BERT):
+            assert f"inspection of 2026-11-25 by {person}" in hands.message()
+        await hands.press("i")
+        offered = dict(row.split(" left open by ") for row in _rows(hands)[:2])
+        assert offered == {
+            "frequent": f"{ADA} on 2026-11-25: take it up",
+            "after a move": f"{BERT} on 2026-11-25: take it up",
+        }
+    assert len(kept_drafts(shop)) == 2

@@ -1,0 +1,66 @@
+"""Instruments, people and sites: each a list with a form, sealed as records of the shop."""
+
+from fieldlog.operations.setting_up import sites
+from fieldlog.operations.shop import instruments, people
+from tests.tui.builder import ADA, BERT, at_the_keys, in_terminal, ready_shop
+
+
+@in_terminal
+async def test_a_new_instrument_is_sealed_and_listed_with_its_state(tmp_path):
+    shop = ready_shop(tmp_path)
+    async with at_the_keys(shop) as hands:
+        await hands.press("t")
+        assert hands.message() == "Nothing here yet: n adds one."
+        await hands.press("n")
+        await hands.fill(name="caliper 7", type="caliper-0.05", calibrated_on="2026-03-01", interval="12")
+        await hands.press("f10")
+        assert hands.page == "RegisterListPage"
+        assert hands.row("caliper 7") == "caliper 7 caliper-0.05 in calibration until 2027-03-01"
+    held = instruments(shop)["caliper 7"]
+    assert (held.type, held.interval_months, held.passed) == ("caliper-0.05", 12, True)
+
+
+@in_terminal
+async def test_an_instrument_out_of_calibration_says_so(tmp_path):
+    shop = ready_shop(tmp_path)
+    async with at_the_keys(shop) as hands:
+        await hands.type("tn")
+        await hands.fill(name="rule 1", type="rule-ii", calibrated_on="2025-11-24", interval="12")
+        await hands.press("f10")
+        assert hands.row("rule 1") == "rule 1 rule-ii out of calibration since 2026-11-24"
+
+
+@in_terminal
+async def test_readings_in_doubt_are_asked_of_instruments_only(tmp_path):
+    shop = ready_shop(tmp_path)
+    async with at_the_keys(shop) as hands:
+        await hands.press("t", "v")
+        assert "No failed calibration" in hands.message()
+        await hands.press("escape", "p")
+        assert not any(binding.id == "register.trace" for binding in hands.bindings())
+
+
+@in_terminal
+async def test_a_person_who_may_no_longer_seal_is_listed_so(tmp_path):
+    shop = ready_shop(tmp_path)
+    async with at_the_keys(shop) as hands:
+        await hands.press("p")
+        assert hands.row(BERT).endswith("may seal")
+        hands.table().move_to(BERT)
+        await hands.press("enter")
+        await hands.fill(until="2026-11-24")
+        await hands.press("f10")
+        assert hands.row(BERT).endswith("may not seal until 2026-11-24")
+    assert str(people(shop)[BERT].until) == "2026-11-24"
+    assert people(shop)[ADA].until is None
+
+
+@in_terminal
+async def test_a_site_keeps_its_address(tmp_path):
+    shop = ready_shop(tmp_path)
+    async with at_the_keys(shop) as hands:
+        await hands.type("sn")
+        await hands.fill(name="intake hall", address="1 Marsh Lane")
+        await hands.press("f10")
+        assert "1 Marsh Lane" in hands.row("intake hall")
+    assert sites(shop)["intake hall"].address == "1 Marsh Lane"

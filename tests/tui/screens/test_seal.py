@@ -1,0 +1,194 @@
+"""Before sealing: what is to settle, what follows; then one line, never over somebody else's."""
+
+import pytest
+
+from fieldlog.domain.records import AnswerKind, DefectGrade, InspectionKind
+from fieldlog.operations.drafting import DefectDraft, kept_drafts
+from fieldlog.operations.servicing import withdraw
+from fieldlog.operations.shop import open_shop
+from fieldlog.tui.marks import A_PERSON_DECIDES
+from tests.tui.builder import (
+    ADA,
+    BERT,
+    MORNING,
+    TODAY,
+    at_the_keys,
+    begun_work,
+    finished_work,
+    in_terminal,
+    last_inspection,
+    ready_shop,
+    records,
+    with_hoist,
+)
+
+FIRST_USE = InspectionKind.FIRST_USE
+
+
+@pytest.fixture
+def shop(tmp_path):
+    return ready_shop(tmp_path)
+
+
+@pytest.fixture
+def tag(shop):
+    return with_hoist(shop)
+
+
+async def _open(hands, work):
+    hands.app.open_inspection(work)
+    await hands.settle()
+    await hands.press("f10")
+    assert hands.page == "SealPage"
+
+
+def _rows(hands):
+    return [" ".join(cell for cell in row.cells if cell) for row in hands.table().rows]
+
+
+def _item(work, name):
+    return next(item for item in work.assessment().items if item.id == name)
+
+
+@in_terminal
+async def test_what_is_open_is_listed_with_its_place_and_enter_leads_there(shop, tag):
+    work = finished_work(shop, tag, FIRST_USE)
+    del work.content.answers["brake"]
+    work.content.readings[1].text = "180"
+    work.keep()
+    async with at_the_keys(shop) as hands:
+        await _open(hands, work)
+        assert hands.message() == "2 to settle first. Enter goes there, Escape to the items."
+        assert "Brake holds, no drift: has no answer yet" in hands.text()
+        assert "looks like 12 links, not 11: count again Confirm it or correct it." in hands.flat()
+        await hands.press("f10")
+        assert hands.page == "SealPage"
+        place = next(row.key for row in hands.table().rows if "Brake" in row.cells[-1])
+        hands.table().move_to(place)
+        await hands.press("enter")
+        assert (hands.page, hands.table().current_key) == ("InspectionPage", "brake")
+    assert len(records(shop, tag)) == 1
+
+
+@in_terminal
+async def test_what_follows_is_shown_then_sealed_as_one_line_and_the_page_shows_it(shop, tag):
+    work = finished_work(shop, tag, FIRST_USE)
+    async with at_the_keys(shop) as hands:
+        await hands.press("enter")
+        await _open(hands, work)
+        rows = _rows(hands)
+        assert rows[0] == "Afterwards + in service"
+        assert any(row.startswith("Next due 2026-12-25 frequent") for row in rows)
+        assert any(row.startswith("Next due 2027-11-25 periodic") for row in rows)
+        assert "Record before first use: 67 items, 3 readings" in rows
+        assert f"F10 seals it under the name of {ADA}." in hands.message()
+        assert A_PERSON_DECIDES in hands.flat()
+        assert len(records(shop, tag)) == 1
+        await hands.press("f10")
+        assert hands.page == "HoistPage"
+        assert hands.message() == "Sealed. p prints the due sticker."
+        assert hands.row("fitness") == "State + in service"
+    entry = shop.logbooks.read(tag).entries[-1]
+    assert (entry.number, entry.by, entry.at) == (2, ADA, MORNING)
+    assert [(reading.typed, reading.value_mm) for reading in entry.body.readings] == [
+        (text, reading.value_mm)
+        for text, reading in zip(("165.4", "165.5", "165.6"), entry.body.readings, strict=True)
+    ]
+    assert [str(reading.value_mm) for reading in entry.body.readings] == ["165.4", "165.5", "165.6"]
+    assert {answer.answer for answer in entry.body.answers} == {AnswerKind.OK}
+    assert kept_drafts(shop) == []
+
+
+@in_terminal
+async def test_a_stopping_defect_takes_the_hoist_out_of_service(shop, tag):
+    work = finished_work(shop, tag, FIRST_USE)
+    work.defect(_item(work, "lower-guide"), DefectDraft(what="cracked", grade=DefectGrade.STOPS_NOW))
+    async with at_the_keys(shop) as hands:
+        await hands.press("enter")
+        await _open(hands, work)
+        assert _rows(hands)[0] == "Afterwards X OUT OF SERVICE"
+        assert "Defect D1 stops use now: cracked" in _rows(hands)
+        assert any(row.startswith("Sticker refused: ") for row in _rows(hands))
+        await hands.press("f10")
+        assert hands.row("fitness") == "State X OUT OF SERVICE"
+        assert hands.message().startswith("Sealed. No due sticker: ")
+    (defect,) = last_inspection(shop, tag).defects
+    assert (defect.id, defect.item, defect.what, defect.grade) == (
+        "D1",
+        "lower-guide",
+        "cracked",
+        DefectGrade.STOPS_NOW,
+    )
+
+
+@in_terminal
+async def test_a_discard_verdict_takes_the_hoist_out_of_service_without_a_typed_defect(shop, tag):
+    work = finished_work(shop, tag, FIRST_USE, readings=("165.4", "167.475", "165.6"))
+    async with at_the_keys(shop) as hands:
+        await _open(hands, work)
+        assert _rows(hands)[0] == "Afterwards X OUT OF SERVICE"
+        await hands.press("f10")
+    sealed = last_inspection(shop, tag)
+    assert [(defect.item, defect.grade) for defect in sealed.defects] == [
+        ("chain-elongation", DefectGrade.STOPS_NOW)
+    ]
+
+
+@in_terminal
+async def test_not_seen_and_undecided_are_listed_and_limit_the_hoist(shop, tag):
+    work = finished_work(shop, tag, FIRST_USE, readings=("165.4", "167.42", "165.6"))
+    work.answer(_item(work, "brake"), AnswerKind.NOT_SEEN)
+    async with at_the_keys(shop) as hands:
+        await _open(hands, work)
+        rows = _rows(hands)
+        assert rows[0] == "Afterwards ! limited"
+        assert {"Not seen Brake holds, no drift", "Not seen Elongation over n links"} <= set(rows)
+        assert any(row.startswith("Sticker refused: not seen: Brake holds") for row in rows)
+
+
+@in_terminal
+async def test_what_somebody_else_sealed_meanwhile_is_shown_and_only_a_second_f10_seals_after_it(shop, tag):
+    work = finished_work(shop, tag, FIRST_USE)
+    async with at_the_keys(shop) as hands:
+        await _open(hands, work)
+        withdraw(open_shop(shop.root), tag, {"reason": "hook bent"}, by=BERT, now=MORNING, today=TODAY)
+        await hands.press("f10")
+        assert hands.page == "SealPage"
+        assert "See 'Meanwhile' above; F10 seals after it." in hands.message()
+        meanwhile = f"Meanwhile {BERT} sealed: withdrawn: hook bent (2026-11-25 08:00)"
+        assert meanwhile in _rows(hands)
+        assert "hook bent" in hands.text()
+        assert [body.kind for body in records(shop, tag)] == ["registration", "withdrawal"]
+        assert len(kept_drafts(shop)) == 1
+        await hands.press("f10")
+        assert hands.row("fitness") == "State X OUT OF SERVICE", "the withdrawal still holds"
+    assert [body.kind for body in records(shop, tag)] == ["registration", "withdrawal", "inspection"]
+    assert kept_drafts(shop) == []
+
+
+@in_terminal
+async def test_two_technicians_seal_their_own_drafts_one_after_the_other(shop, tag):
+    mine, theirs = finished_work(shop, tag, FIRST_USE), finished_work(shop, tag, by=BERT)
+    async with at_the_keys(shop) as hands:
+        await _open(hands, mine)
+        await hands.press("f10")
+    async with at_the_keys(shop, by=BERT) as hands:
+        await _open(hands, theirs)
+        assert any(row.startswith(f"Meanwhile {ADA} sealed: before first use") for row in _rows(hands))
+        await hands.press("f10", "f10")
+    entries = shop.logbooks.read(tag).entries[1:]
+    assert [(entry.by, entry.body.occasion.value) for entry in entries] == [
+        (ADA, "before first use"),
+        (BERT, "frequent"),
+    ]
+
+
+@in_terminal
+async def test_an_empty_inspection_can_not_be_sealed(shop, tag):
+    work = begun_work(shop, tag)
+    async with at_the_keys(shop) as hands:
+        await _open(hands, work)
+        await hands.press("f10", "f10")
+        assert hands.page == "SealPage"
+        assert hands.message().startswith("23 to settle first.")
+    assert len(records(shop, tag)) == 1

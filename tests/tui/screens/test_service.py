@@ -1,0 +1,102 @@
+"""Withdrawing, mending, fitting a chain set, testing and returning: what each asks, seals and refuses."""
+
+from decimal import Decimal
+
+from fieldlog.domain.records import DefectGrade
+from fieldlog.operations.drafting import DefectDraft
+from fieldlog.tui.screens.service import SERVICES
+from tests.tui.builder import (
+    ADA,
+    at_the_keys,
+    finished_work,
+    in_terminal,
+    inspected,
+    records,
+    shop_as,
+    with_hoist,
+)
+
+TAG = "SW-0001-0"
+
+
+def _inspected(shop):
+    inspected(shop, with_hoist(shop))
+
+
+def _with_cracked_guide(shop):
+    _inspected(shop)
+    work = finished_work(shop, TAG)
+    item = next(item for item in work.assessment().items if item.id == "lower-guide")
+    work.defect(item, DefectDraft(what="cracked", grade=DefectGrade.STOPS_NOW))
+    work.seal()
+
+
+@in_terminal
+async def test_withdrawing_asks_a_reason_and_takes_the_hoist_out_of_service(tmp_path):
+    shop = shop_as(tmp_path, _inspected)
+    async with at_the_keys(shop) as hands:
+        await hands.type("<enter>w")
+        title, caution = SERVICES["withdraw"][:2]
+        assert hands.heading() == f"{TAG}   {title}   {ADA}"
+        assert caution in hands.flat()
+        assert hands.field("done_on").value == "2026-11-25"
+        await hands.press("f10")
+        assert hands.message() == "Not saved: 1 field needs a look. Reason: Reason is missing"
+        await hands.type("hook bent<enter>L-7<enter>")
+        assert hands.page == "HoistPage"
+        assert hands.message() == f"Sealed as line 3 of {TAG}."
+        assert hands.row("fitness") == "State X OUT OF SERVICE"
+        assert "hook bent" in hands.row("why-0")
+    assert (records(shop, TAG)[-1].reason, records(shop, TAG)[-1].lock) == ("hook bent", "L-7")
+
+
+@in_terminal
+async def test_a_return_is_refused_with_what_is_missing_and_taken_once_it_is_mended_and_inspected(tmp_path):
+    shop = shop_as(tmp_path, _with_cracked_guide)
+    async with at_the_keys(shop) as hands:
+        await hands.type("<enter>u")
+        await hands.fill(guards="yes")
+        await hands.press("f10")
+        assert hands.page == "ServicePage"
+        assert "D1 is not mended: cracked" in hands.message()
+        await hands.type("<escape>m")
+        assert hands.field("defects").value == "D1"
+        await hands.fill(work="new guide", checked_by=ADA, load_path="no")
+        await hands.press("f10")
+        assert hands.page == "HoistPage"
+        await hands.press("u")
+        await hands.fill(guards="yes")
+        await hands.press("f10")
+        assert hands.page == "HoistPage"
+        assert hands.row("fitness") == "State + in service"
+    assert [body.kind for body in records(shop, TAG)[3:]] == ["mending", "return"]
+
+
+@in_terminal
+async def test_a_chain_unlike_the_plate_needs_a_reason_and_starts_a_new_life(tmp_path):
+    shop = shop_as(tmp_path, _inspected)
+    async with at_the_keys(shop) as hands:
+        await hands.type("<enter>c")
+        await hands.fill(chain="6x18", certificate="C 77", length="12.5", baseline="198.2")
+        await hands.press("f10")
+        assert "the nameplate says 5" in hands.beside("chain")
+        await hands.fill(chain="5x15", baseline="165.2")
+        await hands.press("f10")
+        assert hands.page == "HoistPage"
+        assert "chain no. 2 since 2026-11-25" in hands.row("chain")
+        assert "165.2 mm (measured on unused links)" in hands.row("chain-rule")
+    fitted = records(shop, TAG)[-1]
+    assert (fitted.certificate, fitted.length_mm) == ("C 77", Decimal(12500))
+    assert fitted.baseline_mm == Decimal("165.2")
+
+
+@in_terminal
+async def test_a_load_test_is_sealed_with_its_loads(tmp_path):
+    shop = shop_as(tmp_path, _inspected)
+    async with at_the_keys(shop) as hands:
+        await hands.type("<enter>t")
+        await hands.fill(required="625", reached="0,63 t", passed="yes")
+        await hands.press("f10")
+        assert hands.page == "HoistPage"
+    test = records(shop, TAG)[-1]
+    assert (test.required_kg, test.reached_kg, test.passed) == (Decimal(625), Decimal(630), True)

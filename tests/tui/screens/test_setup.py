@@ -1,0 +1,75 @@
+"""The first start writes the shop and its first person as records, and nothing before that."""
+
+from fieldlog.domain.records import Person, ShopSettings
+from fieldlog.operations.shop import open_shop, people
+from tests.tui.builder import at_the_keys, in_terminal, ready_shop
+
+
+@in_terminal
+async def test_shop_prefix_rulebook_and_person_are_asked_and_sealed(tmp_path):
+    shop = open_shop(tmp_path)
+    async with at_the_keys(shop, by="", login="ada") as hands:
+        assert [field.name for field in hands.app.screen.fields()] == [
+            "shop",
+            "prefix",
+            "rulebook",
+            "person",
+            "qualification",
+        ]
+        await hands.type("Saltmarsh Hoist Service<enter>sw<enter>uk<enter>Ada Fenn<enter>hoist fitter<enter>")
+        assert hands.page == "DueListPage"
+        assert hands.heading() == "Saltmarsh Hoist Service   due list 2026-11-25   Ada Fenn"
+    (settings,) = shop.logbooks.read("settings").entries
+    (person,) = shop.logbooks.read("people").entries
+    assert settings.body == ShopSettings(shop="Saltmarsh Hoist Service", prefix="SW", rulebook="uk")
+    assert person.body == Person(name="Ada Fenn", login="ada", qualification="hoist fitter")
+    assert (settings.by, person.by) == ("Ada Fenn", "Ada Fenn")
+
+
+@in_terminal
+async def test_the_four_rulebooks_are_offered_and_general_is_proposed(tmp_path):
+    async with at_the_keys(open_shop(tmp_path), by="", login="ada") as hands:
+        assert hands.field("rulebook").value == "general"
+        await hands.go_to_field("rulebook")
+        seen = set()
+        for _ in range(4):
+            await hands.press("f3")
+            seen.add(hands.field("rulebook").value)
+        assert seen == {"general", "us", "de", "uk"}
+
+
+@in_terminal
+async def test_faults_are_told_in_place_and_nothing_is_written(tmp_path):
+    async with at_the_keys(open_shop(tmp_path), by="", login="ada") as hands:
+        await hands.fill(prefix="S7")
+        assert hands.beside("prefix") == "the tag prefix is two to four letters A to Z, not 'S7'"
+        await hands.press("f10")
+        assert hands.message().startswith("Not saved: 2 fields need a look. Shop name: Shop name is missing")
+        await hands.press("escape")
+        assert "Nothing is written yet" in hands.message()
+        assert hands.field("prefix").value == "S7"
+    assert list(tmp_path.iterdir()) == []
+
+
+@in_terminal
+async def test_nobody_without_a_name_gets_to_the_keys(tmp_path):
+    shop = ready_shop(tmp_path)
+    async with at_the_keys(shop, by="", login="stranger") as hands:
+        await hands.fill(person="")
+        await hands.press("f10")
+        assert hands.page == "WhoPage"
+        assert "At the keys is missing" in hands.message()
+        await hands.press("escape")
+        assert hands.message() == "Say who you are and press F10, or leave with Ctrl-Q."
+    assert "" not in people(shop)
+
+
+@in_terminal
+async def test_a_known_person_is_not_recorded_twice(tmp_path):
+    shop = ready_shop(tmp_path)
+    before = shop.logbooks.read("people").entries
+    async with at_the_keys(shop, by="", login="stranger") as hands:
+        await hands.fill(person="Bert Quill")
+        await hands.press("f10")
+        assert hands.heading().endswith("Bert Quill")
+    assert shop.logbooks.read("people").entries == before
