@@ -2,8 +2,6 @@
 
 import os
 import sys
-import tempfile
-import traceback
 from collections.abc import Sequence
 from io import TextIOWrapper
 from pathlib import Path
@@ -16,6 +14,9 @@ INTERRUPTED = 130
 
 def crash_words(error: BaseException) -> str:
     """Put the traceback of a fault in fieldlog itself into a file, and say where it is."""
+    import tempfile
+    import traceback
+
     words = (
         f"fieldlog: a fault in fieldlog itself ({type(error).__name__}); nothing sealed is lost,"
         " drafts are kept."
@@ -37,9 +38,14 @@ def _prepare_output() -> None:
 
 
 def _run(arguments: Sequence[str]) -> int:
-    from fieldlog.cli.parser import parse
+    from fieldlog.cli.quick import quick_answer
 
     try:
+        quick = quick_answer(arguments)
+        if quick is not None:
+            return quick
+        from fieldlog.cli.parser import parse
+
         chosen = parse(arguments)
         code: int = chosen.run(chosen)
         return code

@@ -123,8 +123,8 @@ def _length(chosen: Namespace) -> int:
 
 
 def _id(chosen: Namespace) -> int:
-    if chosen.check:
-        return _answer(chosen, calculating_use.check_id(chosen.check))
+    if chosen.typed:
+        return _answer(chosen, calculating_use.check_id(chosen.typed))
     if len(chosen.parts) != 2:
         raise InputError("give a prefix and a number, as calc id SW 8, or --check TEXT")
     return _answer(chosen, calculating_use.give_id(*chosen.parts))
@@ -192,7 +192,8 @@ def _length_parser(parser: argparse.ArgumentParser) -> None:
 
 def _id_parser(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("parts", nargs="*", metavar="PREFIX NUMBER")
-    parser.add_argument("--check", default="", metavar="TEXT", help="a tag as typed")
+    # Kept as `typed`: the parser calls what a command keeps as `check`.
+    parser.add_argument("--check", dest="typed", default="", metavar="TEXT", help="a tag as typed")
 
 
 CALCULATIONS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None], Callable[[Namespace], int]]] = {

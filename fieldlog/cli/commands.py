@@ -4,12 +4,14 @@ from argparse import Namespace
 from pathlib import Path
 
 from fieldlog.cli.context import day_of, has_terminal, login, now, shop_of
-from fieldlog.cli.output import due_lines, hoist_lines, list_lines, print_json
+from fieldlog.cli.output import due_lines, hoist_lines, list_lines, print_json, print_text
+from fieldlog.cli.progress import bar
 from fieldlog.domain.verdict import Summary
-from fieldlog.errors import InputError, NotFoundError, NotSavedError
+from fieldlog.errors import InputError, NotFoundError
 from fieldlog.operations.due import due_list
 from fieldlog.operations.finding import find_tag, find_words
 from fieldlog.operations.hoist_page import hoist_page
+from fieldlog.operations.ready_due import due_json, rows_json
 from fieldlog.operations.shop import Shop, need_settings, people, person_of_login, summaries
 
 LABELS_IN_STORE = "label_templates"
@@ -32,15 +34,19 @@ def due(chosen: Namespace) -> int:
     shop = shop_of(chosen)
     need_settings(shop)
     day = day_of(chosen)
-    rows = due_list(shop, day, site=chosen.site)
+    if chosen.json and not chosen.site and not chosen.on:
+        print_text(due_json(shop, day, bar("working out")))
+        return 0
+    rows = due_list(shop, day, site=chosen.site, progress=bar("working out"))
     if chosen.json:
-        print_json({"day": day, "hoists": rows})
+        print_text(rows_json(day, rows))
     else:
         print("\n".join(due_lines(rows, day)))
     return 0
 
 
-def _one_tag(shop: Shop, text: str) -> str:
+def one_tag(shop: Shop, text: str) -> str:
+    """The hoist that a typed tag names; NotFoundError with the nearest ones."""
     found = find_tag(text, shop.logbooks.hoist_names())
     if found.id:
         return found.id
@@ -52,7 +58,7 @@ def hoist_show(chosen: Namespace) -> int:
     """One hoist."""
     shop = shop_of(chosen)
     need_settings(shop)
-    page = hoist_page(shop, _one_tag(shop, chosen.tag), day_of(chosen))
+    page = hoist_page(shop, one_tag(shop, chosen.tag), day_of(chosen))
     if chosen.json:
         print_json(page)
     else:
@@ -73,17 +79,8 @@ def hoist_list(chosen: Namespace) -> int:
     return 0
 
 
-def sheets(chosen: Namespace) -> int:
-    """The label sheets and rolls."""
-    from fieldlog.printing.templates import load_template, template_names
-
-    own = shop_of(chosen).root / LABELS_IN_STORE
-    for name in template_names(own):
-        print(f"{name:<20} {load_template(name, own).title}")
-    return 0
-
-
-def _who(shop: Shop, chosen: Namespace) -> str:
+def who(shop: Shop, chosen: Namespace) -> str:
+    """The name of who is at the keys; NotFoundError for a stranger, InputError where nobody is named."""
     if getattr(chosen, "by", None):
         if chosen.by not in people(shop):
             raise NotFoundError(f"{chosen.by} is not among the shop's people: {', '.join(people(shop))}")
@@ -92,38 +89,6 @@ def _who(shop: Shop, chosen: Namespace) -> str:
     if person is None:
         raise InputError("who is at the keys? Say it with --as NAME")
     return person.name
-
-
-def label(chosen: Namespace) -> int:
-    """Print labels of one kind for the hoists named."""
-    from fieldlog.operations.paper import content, note_printed
-    from fieldlog.printing.labels import render
-    from fieldlog.printing.printers import send
-    from fieldlog.printing.templates import load_template, template_names
-
-    shop = shop_of(chosen)
-    need_settings(shop)
-    who = _who(shop, chosen)
-    own = shop.root / LABELS_IN_STORE
-    template = load_template(chosen.template or template_names(own)[0], own)
-    today = now().date()
-    labels = [content(shop, _one_tag(shop, tag), chosen.kind, today=today) for tag in chosen.tags]
-    printed = render(
-        labels, template, start=chosen.start, title=f"{chosen.kind} {' '.join(chosen.tags)}", author=who
-    )
-    path = Path(chosen.out or f"{chosen.kind}.pdf").expanduser()
-    try:
-        path.write_bytes(printed.pdf)
-    except OSError as error:
-        raise NotSavedError(f"{path} can not be written: {error.strerror}") from error
-    print(f"{path}: {len(labels)} label{'s' if len(labels) > 1 else ''}, {printed.pages} page(s)")
-    if chosen.queue:
-        print(send(path, chosen.queue, path.stem))
-    for notice in printed.cut:
-        print(notice)
-    for printed_label in labels:
-        note_printed(shop, printed_label, template.name, by=who, now=now(), today=today)
-    return 0
 
 
 def demo(chosen: Namespace) -> int:

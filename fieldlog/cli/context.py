@@ -1,13 +1,12 @@
 """What a command starts from: the store, the clock and who is at the keys."""
 
 import getpass
-import os
 import sys
 from argparse import Namespace
 from datetime import date, datetime
 from pathlib import Path
 
-from fieldlog.errors import InputError
+from fieldlog.cli.place import store_at
 from fieldlog.operations.shop import Shop, open_shop
 from fieldlog.units import parse_date
 
@@ -38,15 +37,7 @@ def has_terminal() -> bool:
 
 def store_root(chosen: Namespace) -> Path:
     """--store, else FIELDLOG_STORE, else the user data directory."""
-    named = getattr(chosen, "store", None) or os.environ.get("FIELDLOG_STORE", "")
-    if named:
-        root = Path(named).expanduser()
-        if root.exists() and not root.is_dir():
-            raise InputError(f"the store {root} is a file: name a folder")
-        return root
-    import platformdirs
-
-    return Path(platformdirs.user_data_dir("fieldlog", appauthor=False))
+    return store_at(getattr(chosen, "store", None))
 
 
 def shop_of(chosen: Namespace) -> Shop:

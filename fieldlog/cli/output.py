@@ -19,6 +19,14 @@ def print_json(value: Any) -> None:
     print(json.dumps(plain(value), ensure_ascii=not in_unicode, indent=2, allow_nan=False))
 
 
+def print_text(text: bytes) -> None:
+    """JSON text that stands already; in ASCII where the terminal's encoding has not all letters."""
+    if (sys.stdout.encoding or "").lower().startswith("utf"):
+        sys.stdout.write(text.decode())
+    else:
+        print(json.dumps(json.loads(text)))
+
+
 def _where(site: str, place: str) -> str:
     return f"{site}, {place}" if place else site
 

@@ -1,12 +1,13 @@
 """Which commands and options there are."""
 
 import argparse
+import os
 from collections.abc import Sequence
 from typing import NoReturn
 
 from fieldlog import __version__
-from fieldlog.cli import calc, commands
-from fieldlog.domain.label_content import DUE, TAG
+from fieldlog.cli import calc, commands, completing, doctor, exchanging, fleet, keeping, labels, reports
+from fieldlog.cli.label_options import joined
 from fieldlog.errors import InputError
 
 EPILOG = """\
@@ -62,6 +63,8 @@ def _hoist(commands_of: "argparse._SubParsersAction[_Parser]") -> None:
     show.add_argument("--on", metavar="YYYY-MM-DD", default="", help="as on this day (today)")
     show.add_argument("--json", action="store_true", help="as JSON")
     show.set_defaults(run=commands.hoist_show)
+    exchanging.add_import(verbs, _add_store)
+    fleet.add_verbs(verbs, _add_store)
     listed = verbs.add_parser("list", help="all hoists, by tag")
     _add_store(listed)
     listed.add_argument("words", nargs="*", help="only hoists in whose facts these words occur")
@@ -70,22 +73,20 @@ def _hoist(commands_of: "argparse._SubParsersAction[_Parser]") -> None:
 
 
 def _label(commands_of: "argparse._SubParsersAction[_Parser]") -> None:
-    label = commands_of.add_parser("label", help="print asset tags and due stickers")
-    label.add_argument("kind", choices=(TAG, DUE), help="asset tag or due sticker")
-    _add_store(label)
-    label.add_argument("tags", nargs="+", metavar="TAG", help="one or more hoists")
-    label.add_argument("--template", default="", help="sheet or roll (fieldlog sheets lists them)")
-    label.add_argument("--start", type=int, default=1, help="first free label of a used sheet")
-    label.add_argument("--out", metavar="FILE", default="", help="the PDF (KIND.pdf)")
-    label.add_argument("--queue", metavar="NAME", default="", help="print on this CUPS queue as well")
-    label.set_defaults(run=commands.label)
+    told = "print asset tags, stickers, out-of-service tags, chain plates"
+    labels.add_to(commands_of.add_parser("label", help=told), _add_store)
     sheets = commands_of.add_parser("sheets", help="list label sheets and rolls")
     _add_store(sheets)
-    sheets.set_defaults(run=commands.sheets)
+    sheets.set_defaults(run=labels.sheets)
 
 
 def _calc(commands_of: "argparse._SubParsersAction[_Parser]") -> None:
     calc.add_to(commands_of.add_parser("calc", help="verdicts, dates and loads from typed figures"))
+
+
+def _report(commands_of: "argparse._SubParsersAction[_Parser]") -> None:
+    told = "reports as PDF: inspection, logbook, chain, due, notice"
+    reports.add_to(commands_of.add_parser("report", help=told), _add_store)
 
 
 def _demo(commands_of: "argparse._SubParsersAction[_Parser]") -> None:
@@ -112,11 +113,21 @@ def build() -> argparse.ArgumentParser:
     _add_store(parser, nested=False)
     parser.set_defaults(run=commands.app)
     commands_of = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
-    for add in (_due, _hoist, _label, _calc, _demo):
+    for add in (_due, _hoist, _label, _calc, _report, _demo):
         add(commands_of)
+    keeping.add_to(commands_of, _add_store)
+    exchanging.add_to(commands_of, _add_store)
+    fleet.add_to(commands_of, _add_store)
+    doctor.add_to(commands_of, _add_store)
     return parser
 
 
 def parse(arguments: Sequence[str]) -> argparse.Namespace:
     """The chosen command with its options; `run` is what carries it out."""
-    return build().parse_args(arguments)
+    parser = build()
+    if "_ARGCOMPLETE" in os.environ:
+        completing.complete(parser)
+    chosen = parser.parse_args(joined(arguments))
+    if hasattr(chosen, "check"):
+        chosen.check(chosen)
+    return chosen

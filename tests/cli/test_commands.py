@@ -11,6 +11,7 @@ import pytest
 from fieldlog.cli import commands
 from fieldlog.domain.records import LabelPrinted
 from fieldlog.operations.shop import Shop, open_shop
+from fieldlog.printing.templates import template_names
 from tests.cli.conftest import Answer, is_one_sentence
 from tests.demo.written import DAY, entries
 from tests.printing.specimens import codes, picture
@@ -217,7 +218,8 @@ class TestLabel:
 
 def test_sheets_are_listed_with_their_titles(run: Run, shop: Shop):
     told = run("--store", shop.root, "sheets").out.splitlines()
-    assert [line.split()[0] for line in told] == ["a4-3x8-70x37", "letter-3x10", "roll-62"]
+    assert [line.split()[0] for line in told] == template_names()
+    assert any(line.startswith("roll-62 ") and "62 mm roll" in line for line in told)
 
 
 def test_a_sheet_of_the_shop_s_own_is_listed(run: Run, copied: Shop):

@@ -7,7 +7,7 @@ import pytest
 from stdnum.iso7064 import mod_37_36
 
 from fieldlog import __version__
-from fieldlog.cli import commands
+from fieldlog.cli import commands, labels
 from fieldlog.cli.parser import build, parse
 from fieldlog.errors import InputError
 from tests.cli.conftest import Answer, is_one_sentence
@@ -20,9 +20,9 @@ from tests.cli.conftest import Answer, is_one_sentence
         (["due"], commands.due),
         (["hoist", "show", "7"], commands.hoist_show),
         (["hoist", "list"], commands.hoist_list),
-        (["label", "tag", "7"], commands.label),
-        (["label", "due", "7", "8"], commands.label),
-        (["sheets"], commands.sheets),
+        (["label", "tag", "7"], labels.label_run),
+        (["label", "due", "7", "8"], labels.label_run),
+        (["sheets"], labels.sheets),
         (["demo"], commands.demo),
     ],
 )

@@ -1,0 +1,228 @@
+"""Tables coming in and going out: fieldlog hoist import, fieldlog export."""
+
+import argparse
+import sys
+from argparse import Namespace
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from fieldlog.cli.commands import one_tag, who
+from fieldlog.cli.context import day_of, now, shop_of
+from fieldlog.cli.progress import bar
+from fieldlog.errors import InputError, NotFoundError, NotSavedError, Problem
+from fieldlog.operations.shop import need_settings
+
+KINDS = ("hoists", "due", "readings", "defects", "logbook")
+FORMATS = ("csv", "json", "ics")
+SEPARATORS = {"comma": ",", "semicolon": ";", "tab": "\t"}
+PROBLEMS = 2
+IMPORT = """\
+Takes a table of hoists in: CSV with commas, semicolons or tabs, UTF-8 or Windows-1252, columns in any order
+under their usual names. Units may stand in the cells or the headings (1 t, 1000 kg, 7x21). Days are ISO
+unless --dates says otherwise. --check writes nothing and lists every fault as file:row:column. Without it
+all rows are taken or none; the same file again changes nothing. Last inspections and readings come along as
+'taken over from paper': they show in the logbook and never count as an inspection by this shop.
+
+examples:
+  fieldlog hoist import fleet.csv --check
+  fieldlog hoist import fleet.csv --dates dmy --map columns.toml
+  fieldlog hoist import fleet.csv --confirm      take also what --check questions
+
+A mapping file says what unusual headings mean:
+  ignore = ["Telefon"]
+  [columns]
+  "Kran Nr." = "serial"
+  "Max." = { field = "capacity", unit = "t" }
+  [constants]
+  site = "intake hall"
+
+exit codes: 0 done or nothing wrong, 2 faults or questions, 4 not allowed, 5 not saved
+"""
+EXPORT = """\
+Writes what the records say as a table, JSON or a calendar. No cell of a table can start a formula. JSON
+follows the schema that fieldlog export schema prints. A calendar holds one event for each due date; written
+over the last one (--out), it moves and cancels the events of that one.
+
+examples:
+  fieldlog export hoists --out fleet.csv
+  fieldlog export due --format ics --out due.ics
+  fieldlog export readings --format json --site 'filter house'
+  fieldlog export logbook --tag SW-0008-M --separator semicolon
+"""
+_AddStore = Callable[[argparse.ArgumentParser], None]
+
+
+def add_import(verbs: Any, add_store: _AddStore) -> None:
+    """Add `import` below `fieldlog hoist`."""
+    parser = verbs.add_parser(
+        "import",
+        help="take hoists in from a spreadsheet's CSV",
+        description=IMPORT,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    add_store(parser)
+    parser.add_argument("file", metavar="FILE.csv")
+    parser.add_argument(
+        "--check", dest="only_check", action="store_true", help="write nothing, list all faults"
+    )
+    parser.add_argument("--map", metavar="FILE", default="", help="what unusual headings mean (TOML)")
+    parser.add_argument(
+        "--dates", choices=("dmy", "mdy", "iso"), default="", help="how days are written (iso)"
+    )
+    parser.add_argument("--confirm", action="store_true", help="take also what is questioned")
+    parser.set_defaults(run=import_)
+
+
+def add_to(commands_of: Any, add_store: _AddStore) -> None:
+    """Add `fieldlog export`."""
+    parser = commands_of.add_parser(
+        "export",
+        help="hoists, due dates, readings, defects, logbooks as CSV, JSON or calendar",
+        description=EXPORT,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    add_store(parser)
+    parser.add_argument(
+        "what", choices=(*KINDS, "schema"), metavar="WHAT", help=", ".join((*KINDS, "schema"))
+    )
+    parser.add_argument("--format", choices=FORMATS, default="csv", help="csv, json or ics (csv)")
+    parser.add_argument("--out", metavar="FILE", default="", help="write there (standard output)")
+    parser.add_argument("--site", default="", help="only this site")
+    parser.add_argument("--tag", default="", help="only this hoist")
+    parser.add_argument("--on", metavar="YYYY-MM-DD", default="", help="as on this day (today)")
+    parser.add_argument(
+        "--separator",
+        choices=tuple(SEPARATORS),
+        default="comma",
+        help="between cells; semicolon: decimal commas",
+    )
+    parser.set_defaults(run=export)
+
+
+def _bytes_of(name: str) -> bytes:
+    path = Path(name).expanduser()
+    try:
+        return path.read_bytes()
+    except FileNotFoundError:
+        raise NotFoundError(f"there is no file {path}") from None
+    except OSError as fault:
+        raise InputError(f"{path} can not be read: {fault.strerror}") from fault
+
+
+def _mapping(name: str) -> Any:
+    from fieldlog.exchange.mapping import ColumnMap, read_map
+
+    if not name:
+        return ColumnMap()
+    try:
+        text = _bytes_of(name).decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise InputError(f"the mapping file {name} is not in UTF-8: save it so") from None
+    return read_map(text, Path(name).name)
+
+
+def _tell(problems: tuple[Problem, ...], before: str = "") -> None:
+    for problem in problems:
+        print(f"{before}{problem}")
+
+
+def import_(chosen: Namespace) -> int:
+    """Judge a table, and register its hoists unless only a check was asked for."""
+    from fieldlog.exchange.tables_in import read_table
+    from fieldlog.operations.importing import import_hoists, plan_import
+
+    shop = shop_of(chosen)
+    need_settings(shop)
+    moment = now()
+    data, mapping = _bytes_of(chosen.file), _mapping(chosen.map)
+    table = read_table(data, Path(chosen.file).name, mapping=mapping, dates=chosen.dates)
+    plan = plan_import(shop, table, today=moment.date(), progress=bar("checking"))
+    _tell(plan.notes, "note: ")
+    if chosen.only_check or plan.faults or (plan.questions and not chosen.confirm):
+        _tell(plan.faults)
+        _tell(plan.questions, "question: ")
+        print(_verdict(plan))
+        return PROBLEMS if plan.faults or (plan.questions and not chosen.confirm) else 0
+    report = import_hoists(
+        shop,
+        plan,
+        by=who(shop, chosen),
+        now=moment,
+        today=moment.date(),
+        confirmed=chosen.confirm,
+        progress=bar("importing"),
+    )
+    tags = report.registered
+    span = f": {tags[0]} to {tags[-1]}" if len(tags) > 1 else "".join(f": {tag}" for tag in tags)
+    print(
+        f"{len(tags)} hoists registered{span}; {report.here} were here already;"
+        f" {report.taken_over} last inspections taken over from paper"
+    )
+    return 0
+
+
+def _verdict(plan: Any) -> str:
+    rows = f"{len(plan.planned)} rows are good, {plan.new} of them new"
+    told = f"{len(plan.faults)} faults, {len(plan.questions)} questions; {rows}"
+    return f"{told}; nothing was written"
+
+
+def export(chosen: Namespace) -> int:
+    """One kind of facts in one format."""
+    if chosen.what == "schema":
+        from fieldlog.exchange.schemas import schema_text
+
+        return _put(chosen, schema_text().encode())
+    if chosen.format == "ics" and chosen.what != "due":
+        raise InputError("only due dates go into a calendar: fieldlog export due --format ics")
+    shop = shop_of(chosen)
+    held = need_settings(shop)
+    day, moment = day_of(chosen), now()
+    tag = one_tag(shop, chosen.tag) if chosen.tag else ""
+    if chosen.format == "ics":
+        from fieldlog.exchange.calendar import write_calendar
+        from fieldlog.operations.exporting import due_dates, store_mark
+
+        dates = due_dates(shop, day, site=chosen.site, tag=tag)
+        before = _before(chosen.out)
+        return _put(
+            chosen, write_calendar(dates, shop=held.shop, mark=store_mark(shop), now=moment, before=before)
+        )
+    from fieldlog.operations.exporting import rows_of
+
+    rows = rows_of(shop, chosen.what, day, site=chosen.site, tag=tag, progress=bar("exporting"))
+    if chosen.format == "json":
+        from fieldlog.exchange.json_out import write_json
+
+        return _put(chosen, write_json(chosen.what, rows, shop=held.shop, day=day, now=moment))
+    from fieldlog.exchange.tables_out import write_table
+
+    return _put(chosen, write_table(rows.columns, rows.rows, SEPARATORS[chosen.separator]))
+
+
+def _before(out: str) -> bytes:
+    """The calendar that stands where the new one goes; empty where there is none."""
+    path = Path(out).expanduser()
+    return path.read_bytes() if out and path.is_file() else b""
+
+
+def _put(chosen: Namespace, data: bytes) -> int:
+    if not chosen.out:
+        sys.stdout.flush()
+        stream = getattr(sys.stdout, "buffer", None)
+        if stream is None:
+            sys.stdout.write(data.decode())
+        else:
+            stream.write(data)
+            stream.flush()
+        return 0
+    path = Path(chosen.out).expanduser()
+    temporary = path.with_name(f".{path.name}.part")
+    try:
+        temporary.write_bytes(data)
+        temporary.replace(path)
+    except OSError as fault:
+        raise NotSavedError(f"{path} can not be written: {fault.strerror}") from fault
+    print(f"{path}: {len(data):,} bytes")
+    return 0

@@ -1,0 +1,95 @@
+"""The short cut says the same as the usual way, or leaves it to it."""
+
+import json
+import os
+import shutil
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from fieldlog.cli.quick import quick_answer
+from fieldlog.operations.shop import Shop
+from fieldlog.store.ready import FILE
+
+REPOSITORY = Path(__file__).parents[2]
+Run = Callable[..., subprocess.CompletedProcess[str]]
+
+
+@pytest.fixture
+def store(shop: Shop, tmp_path: Path) -> Path:
+    shutil.copytree(shop.root, tmp_path / "store")
+    for path in (tmp_path / "store" / "logbooks").iterdir():
+        os.utime(path, ns=(10**18, 10**18))
+    return tmp_path / "store"
+
+
+@pytest.fixture
+def ask(store: Path) -> Run:
+    """The command in a process of its own, as on a real day."""
+
+    def run(*arguments: str, **environment: str) -> subprocess.CompletedProcess[str]:
+        command = [sys.executable, "-m", "fieldlog", "--store", str(store), *arguments]
+        return subprocess.run(
+            command, cwd=REPOSITORY, capture_output=True, text=True, check=False, env=os.environ | environment
+        )
+
+    return run
+
+
+def test_the_second_answer_is_the_first_one(ask: Run, store: Path) -> None:
+    first = ask("due", "--json")
+    assert (first.returncode, first.stderr) == (0, "")
+    assert (store / FILE).exists()
+    again = ask("due", "--json")
+    assert (again.returncode, again.stdout, again.stderr) == (0, first.stdout, "")
+    in_ascii = ask("due", "--json", PYTHONIOENCODING="ascii", LC_ALL="C")
+    assert json.loads(in_ascii.stdout) == json.loads(first.stdout)
+
+
+def test_the_short_cut_loads_neither_records_nor_rules(ask: Run, store: Path) -> None:
+    ask("due", "--json")
+    text = (
+        "import sys; from fieldlog.cli import main\n"
+        f"code = main(['--store', {str(store)!r}, 'due', '--json'])\n"
+        "print(code, *sys.modules, file=sys.stderr)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", text], cwd=REPOSITORY, capture_output=True, text=True, check=True
+    )
+    code, *loaded = done.stderr.split()
+    assert code == "0"
+    assert json.loads(done.stdout)["hoists"]
+    assert not [
+        name for name in loaded if name.startswith(("fieldlog.domain", "fieldlog.operations", "tinydb"))
+    ]
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        [],
+        ["due"],
+        ["--json"],
+        ["due", "--json", "--on", "2026-01-01"],
+        ["due", "--json", "--site", "x"],
+        ["due", "--json", "--store"],
+        ["due", "--json", "--help"],
+        ["due", "--json", "--store", "/nowhere"],
+        ["hoist", "list", "--json"],
+    ],
+)
+def test_everything_else_goes_the_usual_way(arguments: list[str]) -> None:
+    assert quick_answer(arguments) is None
+
+
+def test_a_change_goes_the_usual_way(ask: Run, store: Path) -> None:
+    before = json.loads(ask("due", "--json").stdout)
+    path = next((store / "logbooks").iterdir())
+    path.unlink()
+    after = json.loads(ask("due", "--json").stdout)
+    assert len(after["hoists"]) == len(before["hoists"]) - 1
+    shutil.rmtree(store / "logbooks")
+    assert json.loads(ask("due", "--json").stdout)["hoists"] == []
