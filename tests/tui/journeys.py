@@ -16,20 +16,25 @@ PLACES = {
 }
 SIDE_FIELDS = ("tag-field", "find", "note")
 WORKED_ON = "SW-0001-0"
-WALK = (
-    ("DueListPage", ""),
-    ("RegisterPage", "n"),
-    ("DraftsPage", "<escape>d"),
-    ("HoistPage", "<escape><enter>"),
-    ("ServicePage", "w"),
-    ("PrintPage", "<escape>p"),
-    ("TextPage", "<escape><f1>"),
-    ("KindsPage", "<escape>i"),
-    ("InspectionPage", "<enter>"),
-    ("DefectPage", "gd"),
-    ("ReadingsPage", "<escape>gm"),
-    ("SealPage", "<escape><f10>"),
-)
+HOME = "DueListPage"
+WALK = {  # screen: the one it is opened from, and the keys there
+    HOME: ("", ""),
+    "RegisterPage": (HOME, "n"),
+    "DraftsPage": (HOME, "d"),
+    "RegisterListPage": (HOME, "p"),
+    "RegisterEntryPage": ("RegisterListPage", "n"),
+    "HoistPage": (HOME, "<enter>"),
+    "ServicePage": ("HoistPage", "w"),
+    "PrintPage": ("HoistPage", "p"),
+    "TextPage": ("HoistPage", "<f1>"),
+    "LinePage": ("HoistPage", "G<enter>"),
+    "StrikePage": ("LinePage", "<f8>"),
+    "KindsPage": ("HoistPage", "i"),
+    "InspectionPage": ("KindsPage", "<enter>"),
+    "DefectPage": ("InspectionPage", "gd"),
+    "ReadingsPage": ("InspectionPage", "gm"),
+    "SealPage": ("InspectionPage", "<f10>"),
+}
 
 
 def _work(shop: Shop) -> None:
@@ -45,45 +50,36 @@ def shop_with_work(root: Path) -> tuple[Shop, str]:
 
 
 async def each_screen(hands: Hands, tag: str) -> AsyncIterator[str]:
-    """Every screen in turn; whoever takes a step away must come back to the screen before going on."""
-    hands.table().move_to(tag)
-    await hands.settle()
-    for page, keys in WALK:
-        if page == "HoistPage":
-            await hands.press("escape")
-            hands.table().move_to(tag)
-        await hands.type(keys.removeprefix("<escape>") if page == "HoistPage" else keys)
-        assert hands.page == page, f"{keys} led to {hands.page}, not to {page}"
+    """Every screen in turn, whatever was done on the one before."""
+    for page in WALK:
+        await come_back(hands, page, tag)
+        assert hands.page == page, f"the keys led to {hands.page}, not to {page}"
         yield page
-        assert hands.page == page, f"left on {hands.page}, not on {page}"
 
 
-def keys_to(page: str) -> str:
-    """The shortest keys from the due list to a screen: without the side steps that Escape takes back."""
-    steps: list[str] = []
-    for name, step in WALK:
-        if step.startswith("<escape>"):
-            steps.pop()
-        steps.append(step.removeprefix("<escape>"))
-        if name == page:
-            return "".join(steps)
-    raise AssertionError(f"no way leads to {page}")
+def _keys_to(page: str) -> str:
+    """All keys from home to a screen."""
+    parent, keys = WALK[page]
+    return _keys_to(parent) + keys if parent else keys
 
 
 async def come_back(hands: Hands, page: str, tag: str) -> None:
     """To this screen from wherever a key has led, by the shortest way."""
+    if isinstance(hands.app.focused, Input) and hands.app.focused.id in SIDE_FIELDS:
+        await hands.press("escape")
     if hands.page == page:
-        if isinstance(hands.app.focused, Input) and hands.app.focused.id in SIDE_FIELDS:
-            await hands.press("escape")
         return
+    parent, keys = WALK[page]
     below = [type(screen).__name__ for screen in hands.app.screen_stack]
-    wanted = page if page in below else "DueListPage"
+    wanted = next(name for name in (page, parent, HOME) if name in below)
     while hands.page != wanted:
         hands.app.pop_screen()
     await hands.settle()
-    if wanted != page:
+    if wanted == HOME:
         hands.table().move_to(tag)
-        await hands.type(keys_to(page))
+        await hands.type(_keys_to(page))
+    elif wanted == parent:
+        await hands.type(keys)
 
 
 async def prepare(hands: Hands, page: str, binding: Binding) -> None:

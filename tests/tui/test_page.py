@@ -26,7 +26,6 @@ async def test_every_screen_tells_its_keys_they_all_do_something_and_a_typed_tag
             for binding in hands.bindings():
                 if _is_pressed_here(page, binding) and not await _does_something(hands, page, tag, binding):
                     dead.append(f"{binding.key} ({binding.description}) on {page}")
-            await come_back(hands, page, tag)
     assert dead == []
 
 
