@@ -1,7 +1,8 @@
 """How long fieldlog takes, each figure beside the barest way to do the like, measured in the same run.
 
-`python -m demo.bench [DIR]`; the store lies in DIR, or where temporary files lie: syncing costs what that
-disk asks. Medians of runs that take turns, so that a busy machine slows both sides alike.
+`python -m demo.bench [DIR]`, and `python -m demo.bench store [HOISTS ...]` for the store as it grows; the
+store lies in DIR, or where temporary files lie: syncing costs what that disk asks. Medians of runs that take
+turns, so that a busy machine slows both sides alike.
 """
 
 import os
@@ -25,6 +26,7 @@ from fieldlog.operations.inspecting import preview
 from fieldlog.operations.paper import content as label_content
 from fieldlog.operations.shop import Shop, append, new_uid, open_hoist, open_shop
 
+from . import bench_store
 from .hands import Figures, answer_items, enter_figures
 from .history import TECHNICIAN, write_history
 
@@ -196,6 +198,8 @@ def main(arguments: list[str]) -> int:
     """Run the bench in a temporary folder below the one named, or below the system's."""
     from fieldlog.cli.context import now
 
+    if arguments[:1] == ["store"]:
+        return bench_store.main(arguments[1:])
     parent = arguments[0] if arguments else None
     with tempfile.TemporaryDirectory(prefix="fieldlog-bench-", dir=parent) as name:
         run(Path(name), now())

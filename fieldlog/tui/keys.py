@@ -6,7 +6,7 @@ from textual.binding import Binding
 from textual.screen import Screen
 
 ALWAYS = (
-    "Scan a tag on any screen, or type it after F2: Enter opens the hoist. Case, dashes, O for 0 do not matter.",
+    "Scan a tag on any screen, or type it after F2 and Enter. Case, dashes, O for 0 do not matter.",
     "Lengths: 234.1, 234,1, 234.1 mm, 9.21 in, 9 7/32 in. A bare number takes the unit beside the field.",
     "Everything typed is kept at once as a draft; a cut line or a crash loses at most the key being typed.",
     "Sealing writes one line into the hoist's logbook under your name. It is never changed after that.",

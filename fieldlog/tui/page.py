@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, ClassVar, cast
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
+from textual.widget import Widget
 from textual.widgets import Label
 
 from fieldlog.errors import FieldlogError
@@ -30,6 +31,7 @@ class Page(Screen[None]):
     ]
     first_focus = ""
     news = ""  # said once, when the screen comes to the front
+    before_tag: Widget | None = None
 
     @property
     def fieldlog(self) -> FieldlogApp:
@@ -92,8 +94,11 @@ class Page(Screen[None]):
         self.query_one("#heading", Label).update(text, layout=False)
 
     def action_tag(self) -> None:
-        """Go to the tag field."""
-        self.query_one(TagBar).focus_field()
+        """Go to the tag field; Escape leads back to where the cursor was."""
+        bar = self.query_one(TagBar)
+        if self.focused is not None and bar not in self.focused.ancestors:
+            self.before_tag = self.focused
+        bar.focus_field()
 
     def action_back(self) -> None:
         """Leave the tag field, or the screen."""
@@ -106,7 +111,9 @@ class Page(Screen[None]):
         self.leave()
 
     def _refocus(self) -> None:
-        if self.first_focus:
+        if self.before_tag is not None and self.before_tag.is_attached:
+            self.before_tag.focus()
+        elif self.first_focus:
             self.query_one(self.first_focus).focus()
         else:
             self.set_focus(None)

@@ -8,7 +8,8 @@ from textual.widgets import Input
 
 from fieldlog.domain.records import InspectionKind
 from fieldlog.operations.shop import Shop, open_shop
-from tests.tui.builder import Hands, answer_all, finished_work, inspected, shop_as, with_hoist
+from tests.tui.builder import answer_all, finished_work, inspected, shop_as, with_hoist
+from tests.tui.hands import Hands
 
 PLACES = {
     "form.choice": {"RegisterPage": "#field-drive", "DefectPage": "#field-grade", "PrintPage": "#field-kind"},
@@ -27,7 +28,7 @@ WALK = {  # screen: the one it is opened from, and the keys there
     "ServicePage": ("HoistPage", "w"),
     "PrintPage": ("HoistPage", "p"),
     "TextPage": ("HoistPage", "<f1>"),
-    "LinePage": ("HoistPage", "G<enter>"),
+    "LinePage": ("HoistPage", "G<up><enter>"),
     "StrikePage": ("LinePage", "<f8>"),
     "KindsPage": ("HoistPage", "i"),
     "InspectionPage": ("KindsPage", "<enter>"),
@@ -91,18 +92,18 @@ async def prepare(hands: Hands, page: str, binding: Binding) -> None:
     if page == "HoistPage" and name == "table.choose":
         hands.table().action_edge(1)
     if page in PLACES.get(name, {}):
-        hands.app.screen.query_one(PLACES[name][page]).focus()
+        hands.screen.query_one(PLACES[name][page]).focus()
         await hands.settle()
     if name.endswith(".previous"):
         await hands.press("down")
-    if name.endswith(".send"):
-        await hands.press("up")
+    if name.endswith((".send", ".next")):
+        await hands.press("x")
     if name == "seal.seal":
-        work = hands.app.screen.work
+        work = hands.screen.work
         work.content.defects.clear()
         del work.content.readings[3:]
         answer_all(hands.app.shop, work.opened.hoist.id, work.content)
-        hands.app.screen.show_preview()
+        hands.screen.show_preview()
     if name == "page.back":
         await hands.type("/bay")
     if name == "due.refresh":

@@ -5,7 +5,7 @@ import sys
 import time
 from pathlib import Path
 
-import pexpect
+import pexpect  # type: ignore[import-untyped]
 import pyte
 
 ROOT = Path(__file__).parents[2]

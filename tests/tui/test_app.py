@@ -1,6 +1,7 @@
 """Who is at the keys, what the app opens with, and how it ends."""
 
 from datetime import timedelta
+from pathlib import Path
 
 import pytest
 
@@ -21,7 +22,7 @@ from tests.tui.builder import (
 
 
 @in_terminal
-async def test_an_empty_store_begins_with_the_first_start(tmp_path):
+async def test_an_empty_store_begins_with_the_first_start(tmp_path: Path) -> None:
     async with at_the_keys(open_shop(tmp_path), by="", login="ada") as hands:
         assert hands.page == "SetupPage"
         assert hands.field("person").value == "ada"
@@ -29,7 +30,7 @@ async def test_an_empty_store_begins_with_the_first_start(tmp_path):
 
 
 @pytest.mark.parametrize(("by", "login", "who"), [("", "ada", ADA), ("", "bert", BERT), (BERT, "ada", BERT)])
-def test_the_person_is_known_by_login_or_by_name(by, login, who, tmp_path):
+def test_the_person_is_known_by_login_or_by_name(by: str, login: str, who: str, tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
 
     @in_terminal
@@ -43,7 +44,7 @@ def test_the_person_is_known_by_login_or_by_name(by, login, who, tmp_path):
 @pytest.mark.parametrize(
     ("by", "login", "shown"), [("", "stranger", "stranger"), ("Cleo Marsh", "ada", "Cleo Marsh")]
 )
-def test_somebody_unknown_is_asked_who_they_are(by, login, shown, tmp_path):
+def test_somebody_unknown_is_asked_who_they_are(by: str, login: str, shown: str, tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
 
     @in_terminal
@@ -60,7 +61,7 @@ def test_somebody_unknown_is_asked_who_they_are(by, login, shown, tmp_path):
 
 
 @in_terminal
-async def test_one_login_of_two_people_is_asked_about(tmp_path):
+async def test_one_login_of_two_people_is_asked_about(tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
     add_person(shop, Person(name="Cleo Marsh", login="ada"), by=ADA, now=MORNING)
     async with at_the_keys(shop, by="", login="ada") as hands:
@@ -68,7 +69,7 @@ async def test_one_login_of_two_people_is_asked_about(tmp_path):
 
 
 @in_terminal
-async def test_drafts_of_an_earlier_day_are_told_at_the_start(tmp_path):
+async def test_drafts_of_an_earlier_day_are_told_at_the_start(tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
     begun_work(shop, with_hoist(shop))
     async with at_the_keys(shop, clock=Clock(MORNING + timedelta(days=1))) as hands:
@@ -76,7 +77,7 @@ async def test_drafts_of_an_earlier_day_are_told_at_the_start(tmp_path):
 
 
 @pytest.mark.parametrize("keys", ["", "n", "<enter>i", "<f2>"])
-def test_ctrl_q_leaves_from_anywhere_with_exit_code_0(keys, tmp_path):
+def test_ctrl_q_leaves_from_anywhere_with_exit_code_0(keys: str, tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
     with_hoist(shop)
 
@@ -91,7 +92,7 @@ def test_ctrl_q_leaves_from_anywhere_with_exit_code_0(keys, tmp_path):
 
 
 @in_terminal
-async def test_a_damaged_logbook_is_told_in_place_and_the_app_goes_on(tmp_path):
+async def test_a_damaged_logbook_is_told_in_place_and_the_app_goes_on(tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
     good, broken = with_hoist(shop), with_hoist(shop, serial="4712")
     path = tmp_path / "logbooks" / f"{broken}.jsonl"
@@ -106,7 +107,7 @@ async def test_a_damaged_logbook_is_told_in_place_and_the_app_goes_on(tmp_path):
 
 
 @in_terminal
-async def test_before_anybody_is_at_the_keys_no_tag_is_opened(tmp_path):
+async def test_before_anybody_is_at_the_keys_no_tag_is_opened(tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
     tag = with_hoist(shop)
     async with at_the_keys(shop, by="", login="stranger") as hands:
@@ -120,7 +121,7 @@ async def test_before_anybody_is_at_the_keys_no_tag_is_opened(tmp_path):
 
 
 @in_terminal
-async def test_a_sealed_line_can_be_read_whole_with_its_hashes(tmp_path):
+async def test_a_sealed_line_can_be_read_whole_with_its_hashes(tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
     tag = with_hoist(shop)
     (entry,) = shop.logbooks.read(tag).entries

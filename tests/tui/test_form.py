@@ -1,11 +1,14 @@
 """Forms: every field checks itself while it is typed, says what is wrong in place, and loses nothing."""
 
+from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
+from pathlib import Path
 
 import pytest
 
 from fieldlog.operations.shop import open_shop
 from tests.tui.builder import PLATE, at_the_keys, in_terminal, ready_shop
+from tests.tui.hands import Hands
 
 TOO_LONG = "x" * 81
 WRONG = {
@@ -39,10 +42,10 @@ WRONG = {
 
 
 @in_terminal
-async def test_every_field_checks_its_text_and_says_the_sentence_beside_it(tmp_path):
+async def test_every_field_checks_its_text_and_says_the_sentence_beside_it(tmp_path: Path) -> None:
     async with at_the_keys(ready_shop(tmp_path)) as hands:
         await hands.press("n")
-        assert {field.name for field in hands.app.screen.fields()} == set(WRONG)
+        assert {field.name for field in hands.screen.fields()} == set(WRONG)
         for name, (wrong, _) in WRONG.items():
             hands.field(name).value = wrong
         await hands.settle()
@@ -51,14 +54,16 @@ async def test_every_field_checks_its_text_and_says_the_sentence_beside_it(tmp_p
 
 
 @asynccontextmanager
-async def _first_start(root):
+async def _first_start(root: Path) -> AsyncIterator[Hands]:
     """The smallest form: shop, prefix, rulebook, person, qualification."""
     async with at_the_keys(open_shop(root), by="", login="ada") as hands:
         yield hands
 
 
 @in_terminal
-async def test_the_field_with_the_cursor_says_its_sentence_in_full_below_while_it_is_typed(tmp_path):
+async def test_the_field_with_the_cursor_says_its_sentence_in_full_below_while_it_is_typed(
+    tmp_path: Path,
+) -> None:
     async with _first_start(tmp_path) as hands:
         await hands.press("down")
         seen = []
@@ -73,7 +78,7 @@ async def test_the_field_with_the_cursor_says_its_sentence_in_full_below_while_i
 
 
 @in_terminal
-async def test_an_empty_field_is_quiet_until_the_form_is_sent(tmp_path):
+async def test_an_empty_field_is_quiet_until_the_form_is_sent(tmp_path: Path) -> None:
     async with _first_start(tmp_path) as hands:
         await hands.type("S<backspace>")
         assert hands.beside("shop") == "as it stands on tags"
@@ -82,27 +87,29 @@ async def test_an_empty_field_is_quiet_until_the_form_is_sent(tmp_path):
 
 
 @in_terminal
-async def test_f10_with_faults_keeps_every_text_counts_the_faults_and_goes_to_the_first(tmp_path):
+async def test_f10_with_faults_keeps_every_text_counts_the_faults_and_goes_to_the_first(
+    tmp_path: Path,
+) -> None:
     async with _first_start(tmp_path) as hands:
         await hands.type("Saltmarsh<down>s7<down>zz<f10>")
         assert hands.message().startswith("Not saved: 2 fields need a look. Tag prefix: the tag prefix is")
         assert hands.app.focused is hands.field("prefix")
         assert "the rulebook is one of" in hands.beside("rulebook")
-        texts = hands.app.screen.current_texts()
+        texts = hands.screen.current_texts()
         assert (texts["shop"], texts["prefix"], texts["rulebook"]) == ("Saltmarsh", "s7", "zz")
         await hands.type("sw<down>general<f10>")
         assert hands.page == "DueListPage"
 
 
 @in_terminal
-async def test_one_fault_is_told_as_one(tmp_path):
+async def test_one_fault_is_told_as_one(tmp_path: Path) -> None:
     async with _first_start(tmp_path) as hands:
         await hands.type("Saltmarsh<f10>")
         assert hands.message() == "Not saved: 1 field needs a look. Tag prefix: Tag prefix is missing"
 
 
 @pytest.mark.parametrize("way", ["escape", "fault and kill"])
-def test_nothing_typed_is_lost(way, tmp_path):
+def test_nothing_typed_is_lost(way: str, tmp_path: Path) -> None:
     """Left with Escape, or sent with faults and then killed: the draft has it all."""
     shop = ready_shop(tmp_path)
 
@@ -123,7 +130,7 @@ def test_nothing_typed_is_lost(way, tmp_path):
             await hands.press("d")
             assert "new hoist Fenwright LC 500 47" in hands.text()
             await hands.press("enter")
-            texts = hands.app.screen.current_texts()
+            texts = hands.screen.current_texts()
             assert (texts["maker"], texts["model"], texts["serial"]) == ("Fenwright", "LC 500", "47")
 
     type_and_go()
@@ -131,7 +138,7 @@ def test_nothing_typed_is_lost(way, tmp_path):
 
 
 @in_terminal
-async def test_a_choice_is_taken_from_its_first_letters_and_stepped_with_f3(tmp_path):
+async def test_a_choice_is_taken_from_its_first_letters_and_stepped_with_f3(tmp_path: Path) -> None:
     async with _first_start(tmp_path) as hands:
         await hands.fill(rulebook="ge")
         await hands.press("enter")
@@ -149,7 +156,7 @@ async def test_a_choice_is_taken_from_its_first_letters_and_stepped_with_f3(tmp_
 
 
 @in_terminal
-async def test_up_and_down_walk_the_fields_and_enter_in_the_last_one_sends(tmp_path):
+async def test_up_and_down_walk_the_fields_and_enter_in_the_last_one_sends(tmp_path: Path) -> None:
     async with _first_start(tmp_path) as hands:
         await hands.press("down")
         assert hands.app.focused is hands.field("prefix")
@@ -162,7 +169,7 @@ async def test_up_and_down_walk_the_fields_and_enter_in_the_last_one_sends(tmp_p
 
 
 @in_terminal
-async def test_what_is_questioned_is_taken_only_by_a_second_f10(tmp_path):
+async def test_what_is_questioned_is_taken_only_by_a_second_f10(tmp_path: Path) -> None:
     """A book length over 0.5 % longer than 11 new links (165 mm). Common practice, no source."""
     shop = ready_shop(tmp_path)
     async with at_the_keys(shop) as hands:

@@ -1,5 +1,7 @@
 """How keys are named, and that the help of a screen lists what works there."""
 
+from pathlib import Path
+
 import pytest
 from textual.binding import Binding
 
@@ -23,12 +25,12 @@ from tests.tui.journeys import shop_with_work
         ("ctrl+z", "Ctrl-Z"),
     ],
 )
-def test_a_key_is_named_as_it_stands_on_the_keyboard(key, words):
+def test_a_key_is_named_as_it_stands_on_the_keyboard(key: str, words: str) -> None:
     assert key_words(Binding(key, "do", "Do")) == words
 
 
 @in_terminal
-async def test_f1_shows_the_keys_of_the_screen_one_is_on_and_what_holds_everywhere(tmp_path):
+async def test_f1_shows_the_keys_of_the_screen_one_is_on_and_what_holds_everywhere(tmp_path: Path) -> None:
     shop, tag = shop_with_work(tmp_path)
     async with at_the_keys(shop) as hands:
         hands.table().move_to(tag)

@@ -1,10 +1,13 @@
 """What every screen has: the tag field, one sentence for what went wrong, and a way back."""
 
+from pathlib import Path
+
 from textual.binding import Binding
 
 from fieldlog.tui.keys import help_lines, key_words
 from fieldlog.tui.widgets.line_table import LineTable
-from tests.tui.builder import Hands, at_the_keys, in_terminal, ready_shop, with_hoist
+from tests.tui.builder import at_the_keys, in_terminal, ready_shop, with_hoist
+from tests.tui.hands import Hands
 from tests.tui.journeys import come_back, each_screen, prepare, shop_with_work
 
 WIDTH = 80
@@ -12,7 +15,9 @@ WITH_AN_ENTER_OF_THEIR_OWN = ("DueListPage", "RegisterPage", "InspectionPage", "
 
 
 @in_terminal
-async def test_every_screen_tells_its_keys_they_all_do_something_and_a_typed_tag_is_found(tmp_path):
+async def test_every_screen_tells_its_keys_they_all_do_something_and_a_typed_tag_is_found(
+    tmp_path: Path,
+) -> None:
     """On each screen: footer whole at 80 columns, help complete, tag field there and back, no dead key.
 
     Keys that all screens share are pressed on the due list, each screen's own keys on that screen.
@@ -31,7 +36,7 @@ async def test_every_screen_tells_its_keys_they_all_do_something_and_a_typed_tag
 
 async def _check_the_tag_field(hands: Hands, page: str, tag: str) -> None:
     await hands.type("<f2>9")
-    assert hands.app.focused is hands.app.screen.query_one("#tag-field")
+    assert hands.app.focused is hands.screen.query_one("#tag-field")
     if page in WITH_AN_ENTER_OF_THEIR_OWN:
         await hands.type("<backspace>1<enter>")
         assert (hands.page, hands.heading()[: len(tag)]) == ("HoistPage", tag), page
@@ -69,12 +74,12 @@ async def _does_something(hands: Hands, page: str, tag: str, binding: Binding) -
 
 def _state(hands: Hands) -> tuple[object, ...]:
     """All that a person could see change: screens, cursor, text."""
-    cursors = [table.cursor for table in hands.app.screen.query(LineTable)]
+    cursors = [table.cursor for table in hands.screen.query(LineTable)]
     return [id(screen) for screen in hands.app.screen_stack], hands.app.focused, cursors, hands.text()
 
 
 @in_terminal
-async def test_case_blanks_dashes_letter_o_for_zero_and_a_bare_number_do_not_matter(tmp_path):
+async def test_case_blanks_dashes_letter_o_for_zero_and_a_bare_number_do_not_matter(tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
     tag = with_hoist(shop)
     async with at_the_keys(shop) as hands:
@@ -85,7 +90,7 @@ async def test_case_blanks_dashes_letter_o_for_zero_and_a_bare_number_do_not_mat
 
 
 @in_terminal
-async def test_a_mistyped_tag_says_which_character_and_offers_near_ones(tmp_path):
+async def test_a_mistyped_tag_says_which_character_and_offers_near_ones(tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
     tag, other = with_hoist(shop), with_hoist(shop, serial="4712")
     async with at_the_keys(shop) as hands:
@@ -99,7 +104,7 @@ async def test_a_mistyped_tag_says_which_character_and_offers_near_ones(tmp_path
 
 
 @in_terminal
-async def test_a_right_tag_of_no_hoist_here_and_a_word_are_told_apart(tmp_path):
+async def test_a_right_tag_of_no_hoist_here_and_a_word_are_told_apart(tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
     with_hoist(shop)
     async with at_the_keys(shop) as hands:
@@ -114,7 +119,7 @@ async def test_a_right_tag_of_no_hoist_here_and_a_word_are_told_apart(tmp_path):
 
 
 @in_terminal
-async def test_escape_empties_the_tag_field_and_goes_back_to_the_work(tmp_path):
+async def test_escape_empties_the_tag_field_and_goes_back_to_the_work(tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
     with_hoist(shop)
     async with at_the_keys(shop) as hands:
@@ -126,7 +131,16 @@ async def test_escape_empties_the_tag_field_and_goes_back_to_the_work(tmp_path):
 
 
 @in_terminal
-async def test_escape_goes_back_screen_by_screen_and_stops_at_home(tmp_path):
+async def test_escape_from_the_tag_field_leads_back_to_the_field_one_was_in(tmp_path: Path) -> None:
+    async with at_the_keys(ready_shop(tmp_path)) as hands:
+        await hands.type("nFen<enter>LC<f2>12<escape>")
+        assert hands.app.focused is hands.field("model")
+        await hands.type("<end> 500")
+        assert hands.screen.current_texts()["model"] == "LC 500"
+
+
+@in_terminal
+async def test_escape_goes_back_screen_by_screen_and_stops_at_home(tmp_path: Path) -> None:
     shop, tag = shop_with_work(tmp_path)
     async with at_the_keys(shop) as hands:
         hands.table().move_to(tag)
@@ -139,7 +153,7 @@ async def test_escape_goes_back_screen_by_screen_and_stops_at_home(tmp_path):
 
 
 @in_terminal
-async def test_text_from_people_is_shown_as_it_is_typed_never_as_markup(tmp_path):
+async def test_text_from_people_is_shown_as_it_is_typed_never_as_markup(tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
     tag = with_hoist(shop, maker="[bold]Fen[/x]", site="[red]hall")
     async with at_the_keys(shop) as hands:

@@ -4,12 +4,13 @@ import os
 import shlex
 import signal
 import subprocess
+from pathlib import Path
 
 import pytest
 
 from fieldlog.domain.records import AnswerKind
 from fieldlog.operations.drafting import kept_drafts, read_inspection
-from fieldlog.operations.shop import open_shop
+from fieldlog.operations.shop import Shop, open_shop
 from tests.tui.builder import ADA, inspected, last_inspection, ready_shop, shop_as, with_hoist
 from tests.tui.terminal import CTRL_Q, CTRL_U, CTRL_Z, DOWN, ESCAPE, F2, F3, F10, ROOT, Terminal, fieldlog
 
@@ -19,13 +20,17 @@ REST = "\r\r\r\r\r30\r\r\r\r\r\r\rintake hall\rbay 2"
 MANY = 80  # more than the checklist has items: a measured one refuses the rest
 
 
-def _command(store, *arguments):
+def _command(store: Path, *arguments: str) -> str:
     environment = {**os.environ, "PYTHONPATH": str(ROOT), "LOGNAME": "ada"}
     words = fieldlog("--store", str(store), *arguments)
     return subprocess.run(words, env=environment, capture_output=True, text=True, check=True).stdout
 
 
-def test_a_whole_day_in_a_real_terminal(tmp_path):
+def _one_inspected(shop: Shop) -> None:
+    inspected(shop, with_hoist(shop))
+
+
+def test_a_whole_day_in_a_real_terminal(tmp_path: Path) -> None:
     """167.475 mm: 1.5 % over 165 mm (DOE-STD-1090-96, chapter 8); 6.52 in = 165.608 mm, 1 in = 25.4 mm."""
     store = tmp_path / "store"
     window = Terminal(fieldlog("--store", str(store)), cwd=tmp_path)
@@ -72,7 +77,7 @@ def test_a_whole_day_in_a_real_terminal(tmp_path):
     _check_the_command_says_the_same(store, page)
 
 
-def _check_the_command_says_the_same(store, page):
+def _check_the_command_says_the_same(store: Path, page: str) -> None:
     told = _command(store, "hoist", "show", TAG, "--on", page.split()[1])
     day = page.split()[1]
     assert "state: in service" in told
@@ -87,7 +92,7 @@ def _check_the_command_says_the_same(store, page):
     assert dues[0][0] in _command(store, "due", "--on", day)
 
 
-def test_after_a_kill_in_mid_inspection_the_draft_is_offered_with_every_answer(tmp_path):
+def test_after_a_kill_in_mid_inspection_the_draft_is_offered_with_every_answer(tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
     with_hoist(shop)
     command = fieldlog("--store", str(tmp_path))
@@ -124,7 +129,9 @@ def test_after_a_kill_in_mid_inspection_the_draft_is_offered_with_every_answer(t
 
 
 @pytest.mark.parametrize("number", [signal.SIGHUP, signal.SIGTERM])
-def test_a_cut_line_leaves_the_draft_and_an_exit_code_that_says_so(number, tmp_path):
+def test_a_cut_line_leaves_the_draft_and_an_exit_code_that_says_so(
+    number: signal.Signals, tmp_path: Path
+) -> None:
     shop = ready_shop(tmp_path)
     window = Terminal(fieldlog("--store", str(tmp_path)), cwd=tmp_path)
     window.until("No hoist yet")
@@ -136,7 +143,7 @@ def test_a_cut_line_leaves_the_draft_and_an_exit_code_that_says_so(number, tmp_p
     assert (draft.fields["maker"], draft.fields["model"]) == ("Fenwright", "LC 5")
 
 
-def test_escape_twice_and_escape_then_a_letter_are_keys_of_their_own(tmp_path):
+def test_escape_twice_and_escape_then_a_letter_are_keys_of_their_own(tmp_path: Path) -> None:
     """A terminal sends Escape as the first byte of longer keys; it must not swallow the next one."""
     shop = ready_shop(tmp_path)
     with_hoist(shop)
@@ -157,7 +164,7 @@ def test_escape_twice_and_escape_then_a_letter_are_keys_of_their_own(tmp_path):
     assert {draft.fields["maker"] for draft in kept_drafts(shop)} == {"Fen", "x"}
 
 
-def test_ctrl_z_goes_to_the_shell_and_fg_comes_back(tmp_path):
+def test_ctrl_z_goes_to_the_shell_and_fg_comes_back(tmp_path: Path) -> None:
     ready_shop(tmp_path)
     shell = Terminal(["/bin/bash", "--norc", "-i"], cwd=tmp_path, PS1="shell> ")
     shell.until("shell>")
@@ -179,8 +186,8 @@ def test_ctrl_z_goes_to_the_shell_and_fg_comes_back(tmp_path):
     [{"TERM": "linux"}, {"NO_COLOR": "1"}, {"LANG": "C", "LC_ALL": "C"}, {"TERM": "screen"}],
     ids=lambda environment: "-".join(environment.values()),
 )
-def test_other_terminals_show_a_readable_screen(environment, tmp_path):
-    shop_as(tmp_path, lambda shop: inspected(shop, with_hoist(shop)) and None)
+def test_other_terminals_show_a_readable_screen(environment: dict[str, str], tmp_path: Path) -> None:
+    shop_as(tmp_path, _one_inspected)
     window = Terminal(fieldlog("--store", str(tmp_path)), cwd=tmp_path, **environment)
     window.until("due list", TAG, "F1 Keys")
     assert window.unreadable() == []

@@ -6,8 +6,9 @@ the same) leads from 2026-11-25 to 2027-11, which is what the sticker shows.
 """
 
 from itertools import takewhile
+from pathlib import Path
 
-import pypdfium2
+import pypdfium2  # type: ignore[import-untyped]
 import pytest
 import zxingcpp
 
@@ -15,8 +16,9 @@ from fieldlog.domain.records import AnswerKind
 from fieldlog.operations.due import due_list
 from fieldlog.operations.hoist_page import hoist_page
 from fieldlog.operations.shop import open_shop
-from tests.tui.builder import ADA, NARROW, TODAY, WIDE, Hands, at_the_keys, in_terminal, last_inspection
+from tests.tui.builder import ADA, NARROW, TODAY, WIDE, at_the_keys, in_terminal, last_inspection
 from tests.tui.goldens import check_screen
+from tests.tui.hands import Hands
 
 TAG = "SW-0001-0"
 ANSWERED = "Every item is answered. F10 shows what will be sealed."
@@ -67,15 +69,15 @@ async def _measure(hands: Hands, what: str) -> None:
 async def _inspect(hands: Hands) -> None:
     await hands.type("i<enter>")
     await hands.type("trather noisy<enter>")
-    work = hands.app.screen.work
+    work = hands.screen.work
     items = work.assessment().items
     assert len(items) == 67
-    while hands.app.screen.current() in items and hands.message() != ANSWERED:
-        rest = items[items.index(hands.app.screen.current()) :]
+    while hands.screen.current() in items and hands.message() != ANSWERED:
+        rest = items[items.index(hands.screen.current()) :]
         oks = list(takewhile(lambda item: not item.measure, rest))
         await hands.type("o" * len(oks))
         if len(oks) < len(rest):
-            assert hands.app.screen.current() == rest[len(oks)], "the cursor goes on by itself"
+            assert hands.screen.current() == rest[len(oks)], "the cursor goes on by itself"
             await _measure(hands, rest[len(oks)].measure)
     assert hands.message() == ANSWERED
 
@@ -92,7 +94,7 @@ async def _seal(hands: Hands) -> None:
         check_screen("hoist", hands.text())
 
 
-async def _print(hands: Hands, folder) -> None:
+async def _print(hands: Hands, folder: Path) -> None:
     for kind in ("tag", "due"):
         await hands.press("p")
         await hands.fill(kind=kind, file=str(folder / f"{kind}.pdf"))
@@ -101,7 +103,7 @@ async def _print(hands: Hands, folder) -> None:
         assert hands.message().startswith("Written to ")
 
 
-def _read_paper(path) -> tuple[str, str]:
+def _read_paper(path: Path) -> tuple[str, str]:
     """Words and code of the first page, the code by an independent decoder at 300 dpi."""
     with pypdfium2.PdfDocument(path) as document:
         page = document[0]
@@ -112,7 +114,7 @@ def _read_paper(path) -> tuple[str, str]:
 
 
 @pytest.mark.parametrize("size", [NARROW, WIDE])
-def test_a_whole_day(size, tmp_path):
+def test_a_whole_day(size: tuple[int, int], tmp_path: Path) -> None:
     store, paper = tmp_path / "store", tmp_path
 
     @in_terminal
@@ -145,7 +147,7 @@ def test_a_whole_day(size, tmp_path):
     next_day()
 
 
-def _check_what_is_sealed(store) -> None:
+def _check_what_is_sealed(store: Path) -> None:
     shop = open_shop(store)
     sealed = last_inspection(shop, TAG)
     assert [str(reading.value_mm) for reading in sealed.readings] == ["165.4", "165.608", "165.9"]
@@ -166,7 +168,7 @@ def _check_what_is_sealed(store) -> None:
     assert bodies == ["registration", "inspection", "label printed", "label printed"]
 
 
-def _check_paper(folder) -> None:
+def _check_paper(folder: Path) -> None:
     words, code = _read_paper(folder / "tag.pdf")
     assert code == f"FL:{TAG}"
     assert "500 kg" in words

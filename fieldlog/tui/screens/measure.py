@@ -7,7 +7,8 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.widgets import Label
 
-from fieldlog.domain.criteria import Finding
+from fieldlog.domain.criteria import SEVERITY, Finding
+from fieldlog.operations.drafting import HookDraft, PitchDraft
 from fieldlog.operations.entering import Field, read_length, read_text, read_yes_no
 from fieldlog.operations.explaining import explain_finding
 from fieldlog.tui.form import FormPage
@@ -26,6 +27,12 @@ def finding_lines(finding: Finding) -> str:
         f"{VERDICT_MARKS[finding.verdict].upper()}   {finding.component}{limit}\n"
         f"{finding.why}\nRule: {finding.criterion}; {finding.source} [{finding.certainty}]"
     )
+
+
+def _gravest(findings: Sequence[Finding | None]) -> Finding | None:
+    """The finding that governs; the first one of several alike."""
+    found = [finding for finding in findings if finding is not None]
+    return max(found, key=lambda finding: SEVERITY[finding.verdict], default=None)
 
 
 class MeasurePage(FormPage):
@@ -101,6 +108,8 @@ class DiameterPage(MeasurePage):
             "d1": content.d1,
             "d2": content.d2,
             "instrument": content.diameter_instrument or content.instrument,
+            "pitch": content.pitches[0].pitch if content.pitches else "",
+            "pitch_diameter": content.pitches[0].diameter if content.pitches else "",
         }
         super().__init__(work, texts)
 
@@ -115,6 +124,21 @@ class DiameterPage(MeasurePage):
             Field(name="d1", label="Diameter d1", read=read_length("d1"), unit="mm"),
             Field(name="d2", label="d2, at right angles", read=read_length("d2"), unit="mm"),
             Field(name="instrument", label="Instrument", read=read_text("the instrument"), required=False),
+            Field(
+                name="pitch",
+                label="Pitch of one link",
+                read=read_length("the pitch"),
+                unit="mm",
+                required=False,
+                hint="of the longest link, where one looks stretched",
+            ),
+            Field(
+                name="pitch_diameter",
+                label="Diameter there",
+                read=read_length("the diameter"),
+                unit="mm",
+                required=False,
+            ),
         )
 
     def take(self, texts: dict[str, str]) -> None:
@@ -122,23 +146,82 @@ class DiameterPage(MeasurePage):
         content = self.work.content
         content.diameter_place, content.d1, content.d2 = texts["place"], texts["d1"], texts["d2"]
         content.diameter_instrument = texts["instrument"]
+        link = PitchDraft(
+            pitch=texts["pitch"], diameter=texts["pitch_diameter"], instrument=texts["instrument"]
+        )
+        content.pitches = [link] if link.pitch.strip() else []
 
     def finding(self) -> tuple[Finding | None, str]:
         """The diameter's verdict."""
         assessment = self.work.assessment()
-        return assessment.diameter, assessment.diameter_problem
+        found = [assessment.diameter, *assessment.pitches]
+        return _gravest(found), assessment.diameter_problem or assessment.pitch_problem
+
+
+def _hook_texts(prefix: str, hook: HookDraft) -> dict[str, str]:
+    return {
+        f"{prefix}throat": hook.throat,
+        f"{prefix}new": hook.new,
+        f"{prefix}twist": hook.twist,
+        f"{prefix}section_new": hook.section_new,
+        f"{prefix}section": hook.section,
+        f"{prefix}crack": "yes" if hook.crack else "no",
+    }
+
+
+def _hook_fields(prefix: str, label: str, *, throat_required: bool, ask_new: bool) -> tuple[Field, ...]:
+    """What is measured on one hook; its throat as new is asked where the record of the hoist has none."""
+
+    def length(name: str, words: str, hint: str = "", *, required: bool = False) -> Field:
+        what = f"{label} {words}".strip()
+        return Field(
+            name=f"{prefix}{name}",
+            label=what.capitalize(),
+            read=read_length(what),
+            unit="mm",
+            required=required,
+            hint=hint,
+        )
+
+    new = (length("new", "throat as new"),) if ask_new else ()
+    return (
+        length("throat", "throat now", required=throat_required),
+        *new,
+        Field(
+            name=f"{prefix}twist",
+            label=f"{label} twist".strip().capitalize(),
+            read=lambda text: parse_decimal(text, "the twist"),
+            unit="deg",
+            required=False,
+            hint="out of the plane of the unbent hook",
+        ),
+        length("section_new", "section as new", "height in the saddle, where it wears"),
+        length("section", "section now"),
+        Field(
+            name=f"{prefix}crack",
+            label=f"{label} crack seen".strip().capitalize(),
+            read=read_yes_no,
+            choices=YES_NO,
+            default="no",
+        ),
+    )
+
+
+def _take_hook(hook: HookDraft, prefix: str, texts: dict[str, str]) -> None:
+    hook.throat, hook.twist = texts[f"{prefix}throat"], texts[f"{prefix}twist"]
+    hook.new = texts.get(f"{prefix}new", "")
+    hook.section_new, hook.section = texts[f"{prefix}section_new"], texts[f"{prefix}section"]
+    hook.crack = texts[f"{prefix}crack"].strip().lower().startswith("y")
 
 
 class HookPage(MeasurePage):
-    """Throat opening, twist and cracks of the lower hook."""
+    """Throat opening, twist, section wear and cracks of the lower hook, and of the upper one if any."""
 
     caution = "Clean the hook first. Any crack is discard; never weld or bend a hook back."
 
     def __init__(self, work: InspectionWork) -> None:
-        hook = work.content.hook
-        super().__init__(
-            work, {"throat": hook.throat, "twist": hook.twist, "crack": "yes" if hook.crack else "no"}
-        )
+        content = work.content
+        super().__init__(work, {**_hook_texts("", content.hook), **_hook_texts("upper_", content.upper_hook)})
 
     def heading(self) -> str:
         """The hoist and what is measured."""
@@ -147,27 +230,19 @@ class HookPage(MeasurePage):
         return f"{self.work.opened.hoist.id}   lower hook   throat as new: {known}"
 
     def fields(self) -> Sequence[Field]:
-        """Throat, twist, crack."""
-        return (
-            Field(name="throat", label="Throat now", read=read_length("the throat"), unit="mm"),
-            Field(
-                name="twist",
-                label="Twist",
-                read=lambda text: parse_decimal(text, "the twist"),
-                unit="deg",
-                required=False,
-                hint="out of the plane of the unbent hook",
-            ),
-            Field(name="crack", label="Crack seen", read=read_yes_no, choices=YES_NO, default="no"),
+        """The lower hook, then the upper one."""
+        unknown = self.work.opened.hoist.hook_throat_mm is None
+        return _hook_fields("", "", throat_required=True, ask_new=unknown) + _hook_fields(
+            "upper_", "upper", throat_required=False, ask_new=True
         )
 
     def take(self, texts: dict[str, str]) -> None:
         """Into the draft."""
-        hook = self.work.content.hook
-        hook.throat, hook.twist = texts["throat"], texts["twist"]
-        hook.crack = texts["crack"].strip().lower().startswith("y")
+        _take_hook(self.work.content.hook, "", texts)
+        _take_hook(self.work.content.upper_hook, "upper_", texts)
 
     def finding(self) -> tuple[Finding | None, str]:
-        """The hook's verdict."""
+        """The verdict of the hook that is worse off."""
         assessment = self.work.assessment()
-        return assessment.hook, assessment.hook_problem
+        found = [assessment.hook, assessment.upper_hook]
+        return _gravest(found), assessment.hook_problem or assessment.upper_hook_problem

@@ -84,6 +84,8 @@ class ReadingsPage(Page):
             yield Input(content.links, id="links")
             yield Label("Measured", classes="how-label")
             yield Input(content.basis.value, id="basis")
+            yield Label("Unused", classes="how-label")
+            yield Input(content.unused, id="unused", placeholder="Tab, mm")
         yield Label("", id="how-says", markup=False)
         with VerticalScroll(id="places", can_focus=False):
             for place, reading in enumerate(content.readings):
@@ -119,6 +121,8 @@ class ReadingsPage(Page):
             content.links = event.value
         elif field.id == "basis":
             self._take_basis(event.value)
+        elif field.id == "unused":
+            content.unused = event.value
         self.work.keep()
         self.judge()
 
@@ -149,12 +153,13 @@ class ReadingsPage(Page):
         for row, view in zip(self.query(ReadingRow), self.assessment.readings, strict=False):
             row.show(view)
         shared = self.assessment.gauging
-        says = shared.problem or shared.instrument_note
+        says = shared.problem or self.assessment.unused_problem or shared.instrument_note
         if shared.basis is Basis.GAUGE:
             says = "go/no-go gauge: type t if both ends touch, g if there is a gap"
         line = self.query_one("#how-says", Label)
         line.update(says)
-        line.set_class(bool(shared.problem) or "out of" in says or "failed" in says, "bad")
+        wrong = shared.problem or self.assessment.unused_problem
+        line.set_class(bool(wrong) or "out of" in says or "failed" in says, "bad")
         self._show_strip()
         self._show_worst()
 

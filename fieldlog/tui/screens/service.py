@@ -65,7 +65,7 @@ SERVICES: dict[str, tuple[str, str, Callable[[OpenHoist, date], tuple[Field, ...
     "test": (
         "load test",
         "First without load, then with. Nobody under the load; a competent person decides.",
-        lambda _opened, today: load_test_fields(today),
+        lambda opened, today: load_test_fields(today, opened),
         record_load_test,
     ),
     "return": (

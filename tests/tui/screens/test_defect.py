@@ -1,10 +1,14 @@
 """Describing a defect: kept while typed, and asked for what a later reader needs."""
 
+from pathlib import Path
+
 import pytest
 
 from fieldlog.domain.records import AnswerKind, DefectGrade, InspectionKind
-from fieldlog.operations.drafting import kept_drafts, read_inspection
+from fieldlog.operations.drafting import InspectionDraft, kept_drafts, read_inspection
+from fieldlog.operations.shop import Shop
 from fieldlog.tui.screens.defect import defect_fields
+from fieldlog.tui.work import InspectionWork
 from tests.tui.builder import (
     at_the_keys,
     begun_work,
@@ -14,31 +18,32 @@ from tests.tui.builder import (
     ready_shop,
     with_hoist,
 )
+from tests.tui.hands import Hands
 
 
 @pytest.fixture
-def shop(tmp_path):
+def shop(tmp_path: Path) -> Shop:
     return ready_shop(tmp_path)
 
 
 @pytest.fixture
-def work(shop):
+def work(shop: Shop) -> InspectionWork:
     return begun_work(shop, with_hoist(shop), InspectionKind.FREQUENT)
 
 
-async def _open(hands, work):
+async def _open(hands: Hands, work: InspectionWork) -> None:
     hands.app.open_inspection(work)
     await hands.settle()
     await hands.go_to_item("lower-guide")
     await hands.press("d")
 
 
-def _kept(shop):
+def _kept(shop: Shop) -> InspectionDraft:
     return read_inspection(kept_drafts(shop)[0])
 
 
 @in_terminal
-async def test_the_form_names_the_item_and_when_it_is_a_defect(shop, work):
+async def test_the_form_names_the_item_and_when_it_is_a_defect(shop: Shop, work: InspectionWork) -> None:
     async with at_the_keys(shop) as hands:
         await _open(hands, work)
         assert hands.heading() == "SW-0001-0   defect: Lower guide: openings and edges"
@@ -48,7 +53,7 @@ async def test_the_form_names_the_item_and_when_it_is_a_defect(shop, work):
 
 
 @in_terminal
-async def test_a_described_defect_answers_its_item_and_is_on_disk(shop, work):
+async def test_a_described_defect_answers_its_item_and_is_on_disk(shop: Shop, work: InspectionWork) -> None:
     async with at_the_keys(shop) as hands:
         await _open(hands, work)
         await hands.type(
@@ -65,7 +70,7 @@ async def test_a_described_defect_answers_its_item_and_is_on_disk(shop, work):
 
 
 @in_terminal
-async def test_escape_keeps_what_was_typed_and_coming_back_shows_it(shop, work):
+async def test_escape_keeps_what_was_typed_and_coming_back_shows_it(shop: Shop, work: InspectionWork) -> None:
     async with at_the_keys(shop) as hands:
         await _open(hands, work)
         await hands.type("opening ov<escape>")
@@ -76,7 +81,7 @@ async def test_escape_keeps_what_was_typed_and_coming_back_shows_it(shop, work):
 
 
 @in_terminal
-async def test_a_key_pressed_in_error_and_escape_leave_no_defect(shop, work):
+async def test_a_key_pressed_in_error_and_escape_leave_no_defect(shop: Shop, work: InspectionWork) -> None:
     async with at_the_keys(shop) as hands:
         await _open(hands, work)
         await hands.press("escape")
@@ -85,7 +90,7 @@ async def test_a_key_pressed_in_error_and_escape_leave_no_defect(shop, work):
 
 
 @in_terminal
-async def test_it_is_not_taken_without_saying_what_is_wrong(shop, work):
+async def test_it_is_not_taken_without_saying_what_is_wrong(shop: Shop, work: InspectionWork) -> None:
     async with at_the_keys(shop) as hands:
         await _open(hands, work)
         await hands.press("f10")
@@ -94,7 +99,7 @@ async def test_it_is_not_taken_without_saying_what_is_wrong(shop, work):
 
 
 @in_terminal
-async def test_a_dated_grade_asks_for_its_day(shop, work):
+async def test_a_dated_grade_asks_for_its_day(shop: Shop, work: InspectionWork) -> None:
     async with at_the_keys(shop) as hands:
         await _open(hands, work)
         await hands.fill(what="opening oval", grade="stops use from a date")
@@ -110,7 +115,7 @@ async def test_a_dated_grade_asks_for_its_day(shop, work):
 
 
 @in_terminal
-async def test_f3_steps_the_grade_from_the_gravest_on(shop, work):
+async def test_f3_steps_the_grade_from_the_gravest_on(shop: Shop, work: InspectionWork) -> None:
     async with at_the_keys(shop) as hands:
         await _open(hands, work)
         assert hands.field("grade").value == "stops use now"
@@ -123,7 +128,9 @@ async def test_f3_steps_the_grade_from_the_gravest_on(shop, work):
 
 
 @in_terminal
-async def test_another_answer_throws_the_description_away_only_when_asked_twice(shop, work):
+async def test_another_answer_throws_the_description_away_only_when_asked_twice(
+    shop: Shop, work: InspectionWork
+) -> None:
     async with at_the_keys(shop) as hands:
         await _open(hands, work)
         await hands.type("opening oval<f10>")
@@ -140,7 +147,7 @@ async def test_another_answer_throws_the_description_away_only_when_asked_twice(
 
 
 @in_terminal
-async def test_a_defect_described_at_a_measured_item_is_sealed_whatever_its_figures_say(shop):
+async def test_a_defect_described_at_a_measured_item_is_sealed_whatever_its_figures_say(shop: Shop) -> None:
     work = finished_work(shop, with_hoist(shop))
     async with at_the_keys(shop) as hands:
         hands.app.open_inspection(work)

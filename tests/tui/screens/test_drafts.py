@@ -1,21 +1,15 @@
 """What was left open is listed for everybody, taken up where it stood, or thrown away when asked twice."""
 
 from datetime import timedelta
+from pathlib import Path
 
 from fieldlog.operations.drafting import begin_registration, kept_drafts, save_fields
+from fieldlog.operations.shop import Shop
 from fieldlog.tui.screens.drafts import draft_says
-from tests.tui.builder import (
-    BERT,
-    MORNING,
-    at_the_keys,
-    begun_work,
-    in_terminal,
-    ready_shop,
-    with_hoist,
-)
+from tests.tui.builder import BERT, MORNING, at_the_keys, begun_work, in_terminal, ready_shop, with_hoist
 
 
-def _shop_with_drafts(root):
+def _shop_with_drafts(root: Path) -> tuple[Shop, str]:
     shop = ready_shop(root)
     tag = with_hoist(shop)
     begun_work(shop, tag, by=BERT)
@@ -25,7 +19,7 @@ def _shop_with_drafts(root):
     return shop, tag
 
 
-def test_a_draft_in_one_line(tmp_path):
+def test_a_draft_in_one_line(tmp_path: Path) -> None:
     shop, _ = _shop_with_drafts(tmp_path)
     assert [draft_says(draft) for draft in kept_drafts(shop)] == [
         "new hoist Longreach EH 1 17",
@@ -34,7 +28,7 @@ def test_a_draft_in_one_line(tmp_path):
 
 
 @in_terminal
-async def test_drafts_of_everybody_stand_newest_first_with_tag_person_and_time(tmp_path):
+async def test_drafts_of_everybody_stand_newest_first_with_tag_person_and_time(tmp_path: Path) -> None:
     shop, tag = _shop_with_drafts(tmp_path)
     async with at_the_keys(shop) as hands:
         await hands.press("d")
@@ -52,7 +46,7 @@ async def test_drafts_of_everybody_stand_newest_first_with_tag_person_and_time(t
 
 
 @in_terminal
-async def test_discarding_is_asked_twice_and_only_for_the_draft_under_the_cursor(tmp_path):
+async def test_discarding_is_asked_twice_and_only_for_the_draft_under_the_cursor(tmp_path: Path) -> None:
     shop, _ = _shop_with_drafts(tmp_path)
     async with at_the_keys(shop) as hands:
         await hands.type("d<f8>")
@@ -65,7 +59,7 @@ async def test_discarding_is_asked_twice_and_only_for_the_draft_under_the_cursor
 
 
 @in_terminal
-async def test_nothing_left_open_is_said(tmp_path):
+async def test_nothing_left_open_is_said(tmp_path: Path) -> None:
     async with at_the_keys(ready_shop(tmp_path)) as hands:
         await hands.press("d")
         assert hands.message() == "Nothing was left open."

@@ -1,9 +1,10 @@
 """Home: overdue first, found by any word, never behind what other sessions sealed."""
 
 from datetime import timedelta
+from pathlib import Path
 
 from fieldlog.operations.servicing import withdraw
-from fieldlog.operations.shop import open_shop
+from fieldlog.operations.shop import Shop, open_shop
 from tests.tui.builder import (
     BERT,
     MORNING,
@@ -17,9 +18,10 @@ from tests.tui.builder import (
     shop_as,
     with_hoist,
 )
+from tests.tui.hands import Hands
 
 
-def _three(shop):
+def _three(shop: Shop) -> None:
     """Inspected 40 and 4 days ago, and never."""
     for days, place in ((40, "bay 1"), (4, "bay 2")):
         tag = with_hoist(shop, site="intake hall", place=place)
@@ -27,12 +29,12 @@ def _three(shop):
     with_hoist(shop, site="filter house", place="pump 3", maker="Longreach", model="EH 1")
 
 
-def _rows(hands):
+def _rows(hands: Hands) -> list[str]:
     return [" ".join(" ".join(row.cells).split()) for row in hands.table().rows]
 
 
 @in_terminal
-async def test_overdue_comes_first_then_by_date_with_state_in_word_and_mark(tmp_path):
+async def test_overdue_comes_first_then_by_date_with_state_in_word_and_mark(tmp_path: Path) -> None:
     """A frequent inspection is due every month from the last one: 2026-10-16 leads to 2026-11-16."""
     async with at_the_keys(shop_as(tmp_path, _three)) as hands:
         rows = _rows(hands)
@@ -49,14 +51,14 @@ async def test_overdue_comes_first_then_by_date_with_state_in_word_and_mark(tmp_
 
 
 @in_terminal
-async def test_the_wide_window_shows_place_and_name_whole(tmp_path):
+async def test_the_wide_window_shows_place_and_name_whole(tmp_path: Path) -> None:
     async with at_the_keys(shop_as(tmp_path, _three), size=WIDE) as hands:
         for words in ("intake hall, bay 1  Fenwright LC 500", "filter house, pump 3  Longreach EH 1"):
             assert words in hands.text()
 
 
 @in_terminal
-async def test_any_words_filter_at_every_key_and_escape_shows_all_again(tmp_path):
+async def test_any_words_filter_at_every_key_and_escape_shows_all_again(tmp_path: Path) -> None:
     async with at_the_keys(shop_as(tmp_path, _three)) as hands:
         await hands.type("/hall")
         assert len(_rows(hands)) == 2
@@ -71,13 +73,13 @@ async def test_any_words_filter_at_every_key_and_escape_shows_all_again(tmp_path
 
 
 @in_terminal
-async def test_an_empty_shop_says_how_to_begin(tmp_path):
+async def test_an_empty_shop_says_how_to_begin(tmp_path: Path) -> None:
     async with at_the_keys(ready_shop(tmp_path)) as hands:
         assert hands.message() == "No hoist yet: press n for a new one."
 
 
 @in_terminal
-async def test_what_another_session_sealed_shows_on_looking_again_and_on_coming_back(tmp_path):
+async def test_what_another_session_sealed_shows_on_looking_again_and_on_coming_back(tmp_path: Path) -> None:
     shop = shop_as(tmp_path, _three)
     other = open_shop(tmp_path)
     async with at_the_keys(shop) as hands:
@@ -91,7 +93,7 @@ async def test_what_another_session_sealed_shows_on_looking_again_and_on_coming_
 
 
 @in_terminal
-async def test_the_day_turns_while_the_app_stays_open(tmp_path):
+async def test_the_day_turns_while_the_app_stays_open(tmp_path: Path) -> None:
     clock = Clock()
     async with at_the_keys(shop_as(tmp_path, _three), clock=clock) as hands:
         clock.forward(days=27)

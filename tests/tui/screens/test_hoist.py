@@ -2,11 +2,13 @@
 
 from datetime import timedelta
 from decimal import Decimal
+from pathlib import Path
 from types import SimpleNamespace
+from typing import Any
 
 from fieldlog.domain.records import InspectionKind
 from fieldlog.operations.servicing import withdraw
-from fieldlog.operations.shop import open_shop
+from fieldlog.operations.shop import Shop, open_shop
 from fieldlog.tui.screens.hoist import wear_bar
 from tests.tui.builder import (
     ADA,
@@ -26,12 +28,12 @@ from tests.tui.builder import (
 )
 
 
-def _one_inspected(shop):
+def _one_inspected(shop: Shop) -> None:
     inspected(shop, with_hoist(shop))
 
 
 @in_terminal
-async def test_a_new_hoist_is_out_of_service_until_it_was_inspected_before_first_use(tmp_path):
+async def test_a_new_hoist_is_out_of_service_until_it_was_inspected_before_first_use(tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
     tag = with_hoist(shop)
     async with at_the_keys(shop) as hands:
@@ -43,7 +45,7 @@ async def test_a_new_hoist_is_out_of_service_until_it_was_inspected_before_first
 
 
 @in_terminal
-async def test_state_dues_chain_wear_plate_and_logbook_of_an_inspected_hoist(tmp_path):
+async def test_state_dues_chain_wear_plate_and_logbook_of_an_inspected_hoist(tmp_path: Path) -> None:
     """Worst of 165.4, 165.5 and 165.6 mm: grown 0.6 of the 2.475 mm that 1.5 % of 165 mm allow
     (DOE-STD-1090-96, chapter 8), which is 24.2 %."""
     shop = shop_as(tmp_path, _one_inspected)
@@ -73,7 +75,7 @@ async def test_state_dues_chain_wear_plate_and_logbook_of_an_inspected_hoist(tmp
 
 
 @in_terminal
-async def test_the_page_says_the_same_in_a_wide_window_and_after_a_resize(tmp_path):
+async def test_the_page_says_the_same_in_a_wide_window_and_after_a_resize(tmp_path: Path) -> None:
     shop = shop_as(tmp_path, _one_inspected)
     async with at_the_keys(shop, size=WIDE) as hands:
         await hands.press("enter")
@@ -86,7 +88,7 @@ async def test_the_page_says_the_same_in_a_wide_window_and_after_a_resize(tmp_pa
 
 
 @in_terminal
-async def test_overdue_is_said_with_the_days(tmp_path):
+async def test_overdue_is_said_with_the_days(tmp_path: Path) -> None:
     shop = shop_as(tmp_path, _one_inspected)
     async with at_the_keys(shop, clock=Clock(MORNING + timedelta(days=31))) as hands:
         await hands.press("enter")
@@ -94,7 +96,7 @@ async def test_overdue_is_said_with_the_days(tmp_path):
 
 
 @in_terminal
-async def test_a_discard_and_an_open_defect_stand_on_the_page_with_reason_and_grade(tmp_path):
+async def test_a_discard_and_an_open_defect_stand_on_the_page_with_reason_and_grade(tmp_path: Path) -> None:
     shop = shop_as(tmp_path, _one_inspected)
     finished_work(shop, "SW-0001-0", readings=("165.6", "167.6", "165.7")).seal()
     async with at_the_keys(shop) as hands:
@@ -111,7 +113,7 @@ async def test_a_discard_and_an_open_defect_stand_on_the_page_with_reason_and_gr
 
 
 @in_terminal
-async def test_what_another_session_seals_shows_on_coming_back(tmp_path):
+async def test_what_another_session_seals_shows_on_coming_back(tmp_path: Path) -> None:
     shop = shop_as(tmp_path, _one_inspected)
     async with at_the_keys(shop) as hands:
         await hands.type("<enter>w")
@@ -122,7 +124,7 @@ async def test_what_another_session_seals_shows_on_coming_back(tmp_path):
 
 
 @in_terminal
-async def test_an_inspection_left_open_is_told(tmp_path):
+async def test_an_inspection_left_open_is_told(tmp_path: Path) -> None:
     shop = shop_as(tmp_path, _one_inspected)
     begun_work(shop, "SW-0001-0", InspectionKind.FREQUENT, by=BERT)
     async with at_the_keys(shop) as hands:
@@ -130,9 +132,10 @@ async def test_an_inspection_left_open_is_told(tmp_path):
         assert hands.message() == (f"Left open: inspection of 2026-11-25 by {BERT}. i takes it up again.")
 
 
-def test_the_wear_bar_is_plain_ascii_and_full_at_the_limit_and_past_it():
-    def bar(used):
-        return wear_bar(SimpleNamespace(summary=SimpleNamespace(used_pct=used)), width=10)
+def test_the_wear_bar_is_plain_ascii_and_full_at_the_limit_and_past_it() -> None:
+    def bar(used: Decimal | None) -> str:
+        facts: Any = SimpleNamespace(summary=SimpleNamespace(used_pct=used))
+        return wear_bar(facts, width=10)
 
     assert bar(None) == ""
     assert bar(Decimal("-3")).startswith("[..........]")

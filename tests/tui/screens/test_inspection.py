@@ -1,14 +1,17 @@
 """The checklist: one key an item, figures asked where figures are due, everything kept at once."""
 
+from pathlib import Path
+
 import pytest
 
 from fieldlog.domain.records import AnswerKind, InspectionKind
-from fieldlog.operations.drafting import kept_drafts, read_inspection
+from fieldlog.operations.drafting import InspectionDraft, kept_drafts, read_inspection
+from fieldlog.operations.shop import Shop
 from fieldlog.tui.marks import CAUTION
+from fieldlog.tui.work import InspectionWork
 from tests.tui.builder import (
     ADA,
     BERT,
-    Hands,
     at_the_keys,
     begun_work,
     finished_work,
@@ -16,24 +19,25 @@ from tests.tui.builder import (
     ready_shop,
     with_hoist,
 )
+from tests.tui.hands import Hands
 
 
 @pytest.fixture
-def shop(tmp_path):
+def shop(tmp_path: Path) -> Shop:
     return ready_shop(tmp_path)
 
 
 @pytest.fixture
-def work(shop):
+def work(shop: Shop) -> InspectionWork:
     return begun_work(shop, with_hoist(shop))
 
 
-async def _open(hands, work):
+async def _open(hands: Hands, work: InspectionWork) -> None:
     hands.app.open_inspection(work)
     await hands.settle()
 
 
-def _kept(shop):
+def _kept(shop: Shop) -> InspectionDraft:
     return read_inspection(kept_drafts(shop)[0])
 
 
@@ -42,7 +46,7 @@ def _now_at(hands: Hands) -> str:
 
 
 @in_terminal
-async def test_single_keys_answer_and_go_to_the_next_open_item(shop, work):
+async def test_single_keys_answer_and_go_to_the_next_open_item(shop: Shop, work: InspectionWork) -> None:
     async with at_the_keys(shop) as hands:
         await _open(hands, work)
         first = _now_at(hands)
@@ -62,7 +66,7 @@ async def test_single_keys_answer_and_go_to_the_next_open_item(shop, work):
 
 
 @in_terminal
-async def test_ok_is_refused_on_an_item_that_asks_for_figures(shop, work):
+async def test_ok_is_refused_on_an_item_that_asks_for_figures(shop: Shop, work: InspectionWork) -> None:
     async with at_the_keys(shop) as hands:
         await _open(hands, work)
         await hands.go_to_item("chain-elongation")
@@ -75,7 +79,7 @@ async def test_ok_is_refused_on_an_item_that_asks_for_figures(shop, work):
 
 
 @in_terminal
-async def test_what_to_look_at_what_is_a_defect_and_the_caution_stand_whole_below(shop):
+async def test_what_to_look_at_what_is_a_defect_and_the_caution_stand_whole_below(shop: Shop) -> None:
     """Those items of the longest checklist are shown that have the most to say."""
     work = begun_work(shop, with_hoist(shop, trolley="yes", falls="2"), InspectionKind.PERIODIC)
     async with at_the_keys(shop) as hands:
@@ -90,7 +94,7 @@ async def test_what_to_look_at_what_is_a_defect_and_the_caution_stand_whole_belo
 
 
 @in_terminal
-async def test_a_note_is_kept_at_every_key_and_shown_at_its_item(shop, work):
+async def test_a_note_is_kept_at_every_key_and_shown_at_its_item(shop: Shop, work: InspectionWork) -> None:
     async with at_the_keys(shop) as hands:
         await _open(hands, work)
         item = _now_at(hands)
@@ -102,7 +106,9 @@ async def test_a_note_is_kept_at_every_key_and_shown_at_its_item(shop, work):
 
 
 @in_terminal
-async def test_escape_in_a_note_goes_back_to_the_items_not_out_of_the_inspection(shop, work):
+async def test_escape_in_a_note_goes_back_to_the_items_not_out_of_the_inspection(
+    shop: Shop, work: InspectionWork
+) -> None:
     async with at_the_keys(shop) as hands:
         await _open(hands, work)
         await hands.type("thalf<escape>")
@@ -111,7 +117,7 @@ async def test_escape_in_a_note_goes_back_to_the_items_not_out_of_the_inspection
 
 
 @in_terminal
-async def test_figures_answer_their_item_with_verdict_and_reason(shop):
+async def test_figures_answer_their_item_with_verdict_and_reason(shop: Shop) -> None:
     work = finished_work(
         shop, with_hoist(shop), InspectionKind.PERIODIC, readings=("165.4", "167.0", "165.2")
     )
@@ -124,7 +130,7 @@ async def test_figures_answer_their_item_with_verdict_and_reason(shop):
 
 
 @in_terminal
-async def test_a_measured_item_that_has_a_verdict_takes_ok_as_the_verdict_says(shop):
+async def test_a_measured_item_that_has_a_verdict_takes_ok_as_the_verdict_says(shop: Shop) -> None:
     work = finished_work(shop, with_hoist(shop), readings=("165.4", "167.5", "165.2"))
     async with at_the_keys(shop) as hands:
         await _open(hands, work)
@@ -134,21 +140,23 @@ async def test_a_measured_item_that_has_a_verdict_takes_ok_as_the_verdict_says(s
 
 
 @in_terminal
-async def test_sections_count_what_is_answered_and_the_end_is_said(shop, work):
+async def test_sections_count_what_is_answered_and_the_end_is_said(shop: Shop, work: InspectionWork) -> None:
     async with at_the_keys(shop) as hands:
         await _open(hands, work)
         await hands.type("oooo")
         sections = [row.cells[0] for row in hands.table().rows if row.tone == "heading"]
         assert sections[0] == "Identity and nameplate   1 of 1"
         assert sections[1] == "Suspension and hooks   3 of 3"
-        for _ in hands.app.screen.assessment.items:
+        for _ in hands.screen.assessment.items:
             await hands.press("s")
         assert hands.message() == "Every item is answered. F10 shows what will be sealed."
         assert "23 of 23 answered" in hands.heading()
 
 
 @in_terminal
-async def test_leaving_keeps_the_draft_and_taking_up_stands_at_the_first_open_item(shop, work):
+async def test_leaving_keeps_the_draft_and_taking_up_stands_at_the_first_open_item(
+    shop: Shop, work: InspectionWork
+) -> None:
     async with at_the_keys(shop) as hands:
         await _open(hands, work)
         await hands.type("oo")
@@ -162,7 +170,9 @@ async def test_leaving_keeps_the_draft_and_taking_up_stands_at_the_first_open_it
 
 
 @in_terminal
-async def test_after_every_single_key_the_draft_on_disk_holds_all_that_was_pressed(shop, work):
+async def test_after_every_single_key_the_draft_on_disk_holds_all_that_was_pressed(
+    shop: Shop, work: InspectionWork
+) -> None:
     """So a kill between any two keys loses nothing; test_real_terminal kills for real."""
     async with at_the_keys(shop) as hands:
         await _open(hands, work)
@@ -191,7 +201,9 @@ async def test_after_every_single_key_the_draft_on_disk_holds_all_that_was_press
 
 
 @in_terminal
-async def test_discarding_is_asked_twice_and_moving_takes_the_question_back(shop, work):
+async def test_discarding_is_asked_twice_and_moving_takes_the_question_back(
+    shop: Shop, work: InspectionWork
+) -> None:
     async with at_the_keys(shop) as hands:
         await _open(hands, work)
         await hands.press("f8")
@@ -206,7 +218,9 @@ async def test_discarding_is_asked_twice_and_moving_takes_the_question_back(shop
 
 
 @in_terminal
-async def test_two_people_hold_a_draft_each_on_one_hoist_and_each_finds_their_own_answers(shop, work):
+async def test_two_people_hold_a_draft_each_on_one_hoist_and_each_finds_their_own_answers(
+    shop: Shop, work: InspectionWork
+) -> None:
     item = work.assessment().items[0]
     work.answer(item, AnswerKind.OK)
     other = begun_work(shop, work.opened.hoist.id, by=BERT)

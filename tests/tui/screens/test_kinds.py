@@ -1,5 +1,7 @@
 """Which inspection: what was left open first, then the kinds with the due one on top."""
 
+from pathlib import Path
+
 from fieldlog.domain.records import InspectionKind
 from fieldlog.operations.drafting import kept_drafts, read_inspection
 from tests.tui.builder import (
@@ -12,14 +14,15 @@ from tests.tui.builder import (
     ready_shop,
     with_hoist,
 )
+from tests.tui.hands import Hands
 
 
-def _rows(hands):
+def _rows(hands: Hands) -> list[str]:
     return [" ".join(" ".join(row.cells).split()) for row in hands.table().rows]
 
 
 @in_terminal
-async def test_all_seven_kinds_are_offered_with_their_items_and_the_due_one_is_on_top(tmp_path):
+async def test_all_seven_kinds_are_offered_with_their_items_and_the_due_one_is_on_top(tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
     with_hoist(shop)
     async with at_the_keys(shop) as hands:
@@ -37,7 +40,7 @@ async def test_all_seven_kinds_are_offered_with_their_items_and_the_due_one_is_o
 
 
 @in_terminal
-async def test_after_an_inspection_the_next_due_ones_lead(tmp_path):
+async def test_after_an_inspection_the_next_due_ones_lead(tmp_path: Path) -> None:
     """Every month from 2026-11-25, and every 12 months (calendar rule)."""
     shop = ready_shop(tmp_path)
     inspected(shop, with_hoist(shop))
@@ -47,7 +50,7 @@ async def test_after_an_inspection_the_next_due_ones_lead(tmp_path):
 
 
 @in_terminal
-async def test_items_that_do_not_apply_to_a_hand_hoist_are_not_asked(tmp_path):
+async def test_items_that_do_not_apply_to_a_hand_hoist_are_not_asked(tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
     gear = {"limit_switches": "no", "container": "no", "overload_device": "no"}
     with_hoist(shop, drive="hand", **gear)
@@ -59,7 +62,7 @@ async def test_items_that_do_not_apply_to_a_hand_hoist_are_not_asked(tmp_path):
 
 
 @in_terminal
-async def test_drafts_of_two_people_are_offered_by_name_and_each_is_taken_up_as_it_is(tmp_path):
+async def test_drafts_of_two_people_are_offered_by_name_and_each_is_taken_up_as_it_is(tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
     tag = with_hoist(shop)
     for person, kind in ((ADA, InspectionKind.FREQUENT), (BERT, InspectionKind.AFTER_MOVE)):

@@ -5,31 +5,36 @@ dn 5 mm: the mean of two diameters reduced by 10 %, to 4.5 mm, is discard (DGUV 
 Hook throat 30 mm as new: opened by 10 %, to 33 mm, is discard (Korea, OSH Standards Rule, article 96).
 """
 
+from pathlib import Path
+
 import pytest
 
 from fieldlog.domain.records import InspectionKind
 from fieldlog.operations.drafting import kept_drafts, read_inspection
+from fieldlog.operations.shop import Shop
+from fieldlog.tui.work import InspectionWork
 from tests.tui.builder import at_the_keys, begun_work, in_terminal, ready_shop, with_hoist
+from tests.tui.hands import Hands
 
 
 @pytest.fixture
-def shop(tmp_path):
+def shop(tmp_path: Path) -> Shop:
     return ready_shop(tmp_path)
 
 
-async def _open(hands, work, item):
+async def _open(hands: Hands, work: InspectionWork, item: str) -> None:
     hands.app.open_inspection(work)
     await hands.settle()
     await hands.go_to_item(item)
     await hands.press("m")
 
 
-def _strip(hands):
-    return str(hands.app.screen.query_one("#strip").content)
+def _strip(hands: Hands) -> str:
+    return str(hands.screen.query_one("#strip").content)
 
 
 @in_terminal
-async def test_a_diameter_just_over_at_and_under_its_limit(shop):
+async def test_a_diameter_just_over_at_and_under_its_limit(shop: Shop) -> None:
     work = begun_work(shop, with_hoist(shop), InspectionKind.PERIODIC)
     async with at_the_keys(shop) as hands:
         await _open(hands, work, "chain-diameter")
@@ -56,7 +61,7 @@ async def test_a_diameter_just_over_at_and_under_its_limit(shop):
 
 
 @in_terminal
-async def test_a_hook_by_throat_twist_and_crack(shop):
+async def test_a_hook_by_throat_twist_and_crack(shop: Shop) -> None:
     work = begun_work(shop, with_hoist(shop), InspectionKind.PERIODIC)
     async with at_the_keys(shop) as hands:
         await _open(hands, work, "hook-throat")
@@ -75,7 +80,7 @@ async def test_a_hook_by_throat_twist_and_crack(shop):
 
 
 @in_terminal
-async def test_a_throat_whose_new_value_is_not_known_is_undecided_and_never_a_pass(shop):
+async def test_a_throat_whose_new_value_is_not_known_is_undecided_and_never_a_pass(shop: Shop) -> None:
     work = begun_work(shop, with_hoist(shop, hook_throat=""), InspectionKind.PERIODIC)
     async with at_the_keys(shop) as hands:
         await _open(hands, work, "hook-throat")

@@ -1,10 +1,13 @@
 """Printing tag and due sticker to a file; a sticker is refused with its reason in place."""
 
-import pypdfium2
+from pathlib import Path
+
+import pypdfium2  # type: ignore[import-untyped]
 import pytest
 
 from fieldlog.domain.records import DefectGrade, LabelPrinted
 from fieldlog.operations.drafting import DefectDraft
+from fieldlog.operations.shop import Shop
 from fieldlog.printing.templates import usual_template
 from tests.tui.builder import (
     at_the_keys,
@@ -19,23 +22,23 @@ from tests.tui.builder import (
 )
 
 
-def _one_inspected(shop):
+def _one_inspected(shop: Shop) -> None:
     inspected(shop, with_hoist(shop))
 
 
 @pytest.fixture(autouse=True)
-def _in_its_own_folder(tmp_path_factory, monkeypatch):
+def _in_its_own_folder(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
     """A file name without a folder goes to where fieldlog was started."""
     monkeypatch.chdir(tmp_path_factory.mktemp("started-here"))
 
 
-def _words(path):
+def _words(path: Path | str) -> str:
     with pypdfium2.PdfDocument(path) as document:
         return " ".join(page.get_textpage().get_text_range() for page in document)
 
 
 @in_terminal
-async def test_the_tag_goes_to_the_named_file_and_is_recorded(tmp_path):
+async def test_the_tag_goes_to_the_named_file_and_is_recorded(tmp_path: Path) -> None:
     shop = shop_as(tmp_path / "store", _one_inspected)
     target = tmp_path / "my tag.pdf"
     async with at_the_keys(shop) as hands:
@@ -52,7 +55,9 @@ async def test_the_tag_goes_to_the_named_file_and_is_recorded(tmp_path):
 
 
 @in_terminal
-async def test_a_due_sticker_shows_month_and_year_and_a_second_one_says_destroy_the_old(tmp_path):
+async def test_a_due_sticker_shows_month_and_year_and_a_second_one_says_destroy_the_old(
+    tmp_path: Path,
+) -> None:
     """Periodic inspection every 12 months from 2026-11-25: due 2027-11."""
     shop = shop_as(tmp_path, _one_inspected)
     async with at_the_keys(shop) as hands:
@@ -67,7 +72,7 @@ async def test_a_due_sticker_shows_month_and_year_and_a_second_one_says_destroy_
 
 
 @in_terminal
-async def test_every_sheet_and_roll_can_be_chosen_and_written(tmp_path):
+async def test_every_sheet_and_roll_can_be_chosen_and_written(tmp_path: Path) -> None:
     shop = shop_as(tmp_path, _one_inspected)
     async with at_the_keys(shop) as hands:
         await hands.press("enter")
@@ -81,8 +86,8 @@ async def test_every_sheet_and_roll_can_be_chosen_and_written(tmp_path):
 
 @in_terminal
 async def test_before_the_first_inspection_a_sticker_is_refused_and_nothing_is_written(
-    tmp_path,
-):
+    tmp_path: Path,
+) -> None:
     shop = ready_shop(tmp_path)
     with_hoist(shop)
     async with at_the_keys(shop) as hands:
@@ -94,7 +99,9 @@ async def test_before_the_first_inspection_a_sticker_is_refused_and_nothing_is_w
 
 
 @pytest.mark.parametrize("cause", ["defect", "discard"])
-def test_a_stopping_defect_or_a_discard_refuses_the_sticker_by_name_but_not_the_tag(cause, tmp_path):
+def test_a_stopping_defect_or_a_discard_refuses_the_sticker_by_name_but_not_the_tag(
+    cause: str, tmp_path: Path
+) -> None:
     shop = shop_as(tmp_path, _one_inspected)
     readings = ("165.6", "167.6", "165.7") if cause == "discard" else ("165.6", "165.7", "165.8")
     work = finished_work(shop, "SW-0001-0", readings=readings)
@@ -118,7 +125,7 @@ def test_a_stopping_defect_or_a_discard_refuses_the_sticker_by_name_but_not_the_
 
 
 @in_terminal
-async def test_faults_in_the_form_are_told_at_their_fields_and_nothing_is_printed(tmp_path):
+async def test_faults_in_the_form_are_told_at_their_fields_and_nothing_is_printed(tmp_path: Path) -> None:
     shop = shop_as(tmp_path, _one_inspected)
     async with at_the_keys(shop) as hands:
         await hands.type("<enter>p")
@@ -137,7 +144,7 @@ async def test_faults_in_the_form_are_told_at_their_fields_and_nothing_is_printe
 
 
 @in_terminal
-async def test_another_kind_of_label_proposes_its_usual_sheet(tmp_path):
+async def test_another_kind_of_label_proposes_its_usual_sheet(tmp_path: Path) -> None:
     shop = shop_as(tmp_path, _one_inspected)
     async with at_the_keys(shop) as hands:
         await hands.type("<enter>p")
@@ -152,7 +159,7 @@ async def test_another_kind_of_label_proposes_its_usual_sheet(tmp_path):
 
 
 @in_terminal
-async def test_a_hoist_in_service_gets_no_out_of_service_tag(tmp_path):
+async def test_a_hoist_in_service_gets_no_out_of_service_tag(tmp_path: Path) -> None:
     shop = shop_as(tmp_path, _one_inspected)
     async with at_the_keys(shop) as hands:
         await hands.type("<enter>p")

@@ -1,11 +1,13 @@
 """Registering: the tag it will get, gear proposed by the drive, and the record that is sealed."""
 
 from decimal import Decimal
+from pathlib import Path
 
 from fieldlog.domain.records import Basis, BookValue, ChainSize, Drive
 from fieldlog.operations.drafting import kept_drafts
 from fieldlog.operations.shop import open_shop
 from tests.tui.builder import ADA, PLATE, at_the_keys, in_terminal, ready_shop, records, with_hoist
+from tests.tui.hands import Hands
 
 TYPED = {
     "maker": "Fenwright",
@@ -27,14 +29,16 @@ TYPED = {
 }
 
 
-async def _fill_at_once(hands, texts):
+async def _fill_at_once(hands: Hands, texts: dict[str, str]) -> None:
     for name, text in texts.items():
         hands.field(name).value = text
     await hands.settle()
 
 
 @in_terminal
-async def test_what_was_typed_is_sealed_in_millimetres_and_kilograms_and_the_page_opens(tmp_path):
+async def test_what_was_typed_is_sealed_in_millimetres_and_kilograms_and_the_page_opens(
+    tmp_path: Path,
+) -> None:
     """20 ft = 6096 mm and 1 3/16 in = 30.1625 mm, with 1 in = 25.4 mm exactly."""
     shop = ready_shop(tmp_path)
     async with at_the_keys(shop) as hands:
@@ -64,7 +68,7 @@ async def test_what_was_typed_is_sealed_in_millimetres_and_kilograms_and_the_pag
 
 
 @in_terminal
-async def test_the_book_may_be_absent_but_a_book_figure_needs_its_document(tmp_path):
+async def test_the_book_may_be_absent_but_a_book_figure_needs_its_document(tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
     async with at_the_keys(shop) as hands:
         await hands.press("n")
@@ -80,7 +84,7 @@ async def test_the_book_may_be_absent_but_a_book_figure_needs_its_document(tmp_p
 
 
 @in_terminal
-async def test_choosing_a_hand_hoist_proposes_its_usual_gear(tmp_path):
+async def test_choosing_a_hand_hoist_proposes_its_usual_gear(tmp_path: Path) -> None:
     async with at_the_keys(ready_shop(tmp_path)) as hands:
         await hands.press("n")
         await hands.fill(drive="hand")
@@ -89,7 +93,7 @@ async def test_choosing_a_hand_hoist_proposes_its_usual_gear(tmp_path):
 
 
 @in_terminal
-async def test_two_who_register_at_once_get_different_tags(tmp_path):
+async def test_two_who_register_at_once_get_different_tags(tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
     async with at_the_keys(shop) as hands:
         await hands.press("n")

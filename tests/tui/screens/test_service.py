@@ -1,9 +1,11 @@
 """Withdrawing, mending, fitting a chain set, testing and returning: what each asks, seals and refuses."""
 
 from decimal import Decimal
+from pathlib import Path
 
 from fieldlog.domain.records import DefectGrade
 from fieldlog.operations.drafting import DefectDraft
+from fieldlog.operations.shop import Shop
 from fieldlog.tui.screens.service import SERVICES
 from tests.tui.builder import (
     ADA,
@@ -19,11 +21,11 @@ from tests.tui.builder import (
 TAG = "SW-0001-0"
 
 
-def _inspected(shop):
+def _inspected(shop: Shop) -> None:
     inspected(shop, with_hoist(shop))
 
 
-def _with_cracked_guide(shop):
+def _with_cracked_guide(shop: Shop) -> None:
     _inspected(shop)
     work = finished_work(shop, TAG)
     item = next(item for item in work.assessment().items if item.id == "lower-guide")
@@ -32,7 +34,7 @@ def _with_cracked_guide(shop):
 
 
 @in_terminal
-async def test_withdrawing_asks_a_reason_and_takes_the_hoist_out_of_service(tmp_path):
+async def test_withdrawing_asks_a_reason_and_takes_the_hoist_out_of_service(tmp_path: Path) -> None:
     shop = shop_as(tmp_path, _inspected)
     async with at_the_keys(shop) as hands:
         await hands.type("<enter>w")
@@ -51,7 +53,9 @@ async def test_withdrawing_asks_a_reason_and_takes_the_hoist_out_of_service(tmp_
 
 
 @in_terminal
-async def test_a_return_is_refused_with_what_is_missing_and_taken_once_it_is_mended_and_inspected(tmp_path):
+async def test_a_return_is_refused_with_what_is_missing_and_taken_once_it_is_mended_and_inspected(
+    tmp_path: Path,
+) -> None:
     shop = shop_as(tmp_path, _with_cracked_guide)
     async with at_the_keys(shop) as hands:
         await hands.type("<enter>u")
@@ -73,7 +77,7 @@ async def test_a_return_is_refused_with_what_is_missing_and_taken_once_it_is_men
 
 
 @in_terminal
-async def test_a_chain_unlike_the_plate_needs_a_reason_and_starts_a_new_life(tmp_path):
+async def test_a_chain_unlike_the_plate_needs_a_reason_and_starts_a_new_life(tmp_path: Path) -> None:
     shop = shop_as(tmp_path, _inspected)
     async with at_the_keys(shop) as hands:
         await hands.type("<enter>c")
@@ -91,7 +95,7 @@ async def test_a_chain_unlike_the_plate_needs_a_reason_and_starts_a_new_life(tmp
 
 
 @in_terminal
-async def test_a_load_test_is_sealed_with_its_loads(tmp_path):
+async def test_a_load_test_is_sealed_with_its_loads(tmp_path: Path) -> None:
     shop = shop_as(tmp_path, _inspected)
     async with at_the_keys(shop) as hands:
         await hands.type("<enter>t")

@@ -1,15 +1,17 @@
 """The first start writes the shop and its first person as records, and nothing before that."""
 
+from pathlib import Path
+
 from fieldlog.domain.records import Person, ShopSettings
 from fieldlog.operations.shop import open_shop, people
 from tests.tui.builder import at_the_keys, in_terminal, ready_shop
 
 
 @in_terminal
-async def test_shop_prefix_rulebook_and_person_are_asked_and_sealed(tmp_path):
+async def test_shop_prefix_rulebook_and_person_are_asked_and_sealed(tmp_path: Path) -> None:
     shop = open_shop(tmp_path)
     async with at_the_keys(shop, by="", login="ada") as hands:
-        assert [field.name for field in hands.app.screen.fields()] == [
+        assert [field.name for field in hands.screen.fields()] == [
             "shop",
             "prefix",
             "rulebook",
@@ -27,7 +29,7 @@ async def test_shop_prefix_rulebook_and_person_are_asked_and_sealed(tmp_path):
 
 
 @in_terminal
-async def test_the_four_rulebooks_are_offered_and_general_is_proposed(tmp_path):
+async def test_the_four_rulebooks_are_offered_and_general_is_proposed(tmp_path: Path) -> None:
     async with at_the_keys(open_shop(tmp_path), by="", login="ada") as hands:
         assert hands.field("rulebook").value == "general"
         await hands.go_to_field("rulebook")
@@ -39,7 +41,7 @@ async def test_the_four_rulebooks_are_offered_and_general_is_proposed(tmp_path):
 
 
 @in_terminal
-async def test_faults_are_told_in_place_and_nothing_is_written(tmp_path):
+async def test_faults_are_told_in_place_and_nothing_is_written(tmp_path: Path) -> None:
     async with at_the_keys(open_shop(tmp_path), by="", login="ada") as hands:
         await hands.fill(prefix="S7")
         assert hands.beside("prefix") == "the tag prefix is two to four letters A to Z, not 'S7'"
@@ -52,7 +54,7 @@ async def test_faults_are_told_in_place_and_nothing_is_written(tmp_path):
 
 
 @in_terminal
-async def test_nobody_without_a_name_gets_to_the_keys(tmp_path):
+async def test_nobody_without_a_name_gets_to_the_keys(tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
     async with at_the_keys(shop, by="", login="stranger") as hands:
         await hands.fill(person="")
@@ -65,7 +67,7 @@ async def test_nobody_without_a_name_gets_to_the_keys(tmp_path):
 
 
 @in_terminal
-async def test_a_known_person_is_not_recorded_twice(tmp_path):
+async def test_a_known_person_is_not_recorded_twice(tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
     before = shop.logbooks.read("people").entries
     async with at_the_keys(shop, by="", login="stranger") as hands:

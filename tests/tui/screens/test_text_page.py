@@ -1,5 +1,7 @@
 """Plain lines are wrapped to the window and never lost behind its edge."""
 
+from pathlib import Path
+
 from fieldlog.tui.screens.text_page import TextPage
 from tests.tui.builder import WIDE, at_the_keys, in_terminal, ready_shop
 
@@ -7,7 +9,7 @@ LONG = "The upper guide presses the chain into the pockets; " * 4
 
 
 @in_terminal
-async def test_long_lines_wrap_to_the_window_and_again_when_it_changes(tmp_path):
+async def test_long_lines_wrap_to_the_window_and_again_when_it_changes(tmp_path: Path) -> None:
     async with at_the_keys(ready_shop(tmp_path)) as hands:
         hands.app.push_screen(TextPage("A title", ["first", LONG.strip(), "last"]))
         await hands.settle()
@@ -21,7 +23,7 @@ async def test_long_lines_wrap_to_the_window_and_again_when_it_changes(tmp_path)
 
 
 @in_terminal
-async def test_more_lines_than_the_window_has_are_reached_with_the_keys(tmp_path):
+async def test_more_lines_than_the_window_has_are_reached_with_the_keys(tmp_path: Path) -> None:
     async with at_the_keys(ready_shop(tmp_path)) as hands:
         hands.app.push_screen(TextPage("A title", [f"line {number}" for number in range(60)]))
         await hands.settle()

@@ -2,7 +2,8 @@
 
 from typing import ClassVar
 
-from textual.app import App
+import pytest
+from textual.app import App, ComposeResult
 from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
@@ -19,17 +20,17 @@ class _Keys(App[None]):
     ]
     may_discard = False
 
-    def compose(self):
+    def compose(self) -> ComposeResult:
         yield Input(id="one")
         yield Input(id="two")
         yield KeyLine()
 
-    def check_action(self, action, parameters):
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         return self.may_discard if action == "discard" else True
 
 
 @in_terminal
-async def test_keys_that_are_shown_and_work_stand_as_on_the_keyboard():
+async def test_keys_that_are_shown_and_work_stand_as_on_the_keyboard() -> None:
     app = _Keys()
     async with app.run_test(size=(80, 5)) as pilot:
         await pilot.pause()
@@ -42,7 +43,9 @@ async def test_keys_that_are_shown_and_work_stand_as_on_the_keyboard():
 
 
 @in_terminal
-async def test_moving_the_cursor_between_fields_with_the_same_keys_writes_nothing(monkeypatch):
+async def test_moving_the_cursor_between_fields_with_the_same_keys_writes_nothing(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     app = _Keys()
     async with app.run_test(size=(80, 5)) as pilot:
         await pilot.pause()

@@ -1,9 +1,12 @@
 """A table drawn line by line: the cursor skips headings, stays in sight and on its row, and is told."""
 
+from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
+from typing import Any
 
 import pytest
-from textual.app import App
+from textual.app import App, ComposeResult
+from textual.pilot import Pilot
 from textual.widgets import Label
 
 from fieldlog.tui.app import STYLES
@@ -13,7 +16,7 @@ from tests.tui.builder import in_terminal
 COLUMNS = (Column(title="Tag", width=6), Column(title="Where"))
 
 
-def _rows(count, headings=()):
+def _rows(count: int, headings: tuple[int, ...] = ()) -> list[Row]:
     return [
         Row(
             key=f"k{place}",
@@ -28,41 +31,41 @@ def _rows(count, headings=()):
 class _OneTable(App[None]):
     CSS_PATH = STYLES
 
-    def __init__(self, rows, **options):
+    def __init__(self, rows: list[Row], **options: Any) -> None:
         super().__init__()
         self.table = LineTable(COLUMNS, **options)
         self.start = rows
-        self.told = []
+        self.told: list[str] = []
 
-    def compose(self):
+    def compose(self) -> ComposeResult:
         yield Label("above")
         yield self.table
 
-    def on_mount(self):
+    def on_mount(self) -> None:
         self.table.set_rows(self.start)
         self.table.focus()
 
-    def on_line_table_moved(self, event):
+    def on_line_table_moved(self, event: LineTable.Moved) -> None:
         self.told.append(event.key)
 
-    def on_line_table_chosen(self, event):
+    def on_line_table_chosen(self, event: LineTable.Chosen) -> None:
         self.told.append(f"chosen {event.key}")
 
 
 @asynccontextmanager
-async def _shown(rows, **options):
+async def _shown(rows: list[Row], **options: Any) -> AsyncIterator[tuple[_OneTable, Pilot[None]]]:
     app = _OneTable(rows, **options)
     async with app.run_test(size=(40, 12)) as pilot:
         await pilot.pause()
         yield app, pilot
 
 
-def _lines(app):
+def _lines(app: App[None]) -> list[str]:
     return ["".join(s.text for s in strip).rstrip() for strip in app.screen._compositor.render_strips()]
 
 
 @in_terminal
-async def test_keys_move_the_cursor_over_headings_and_tell_the_row():
+async def test_keys_move_the_cursor_over_headings_and_tell_the_row() -> None:
     async with _shown(_rows(9, headings=(0, 3))) as (app, pilot):
         assert app.table.current_key == "k1"
         await pilot.press("down", "down", "k", "j", "end", "down", "home", "up", "enter")
@@ -70,7 +73,7 @@ async def test_keys_move_the_cursor_over_headings_and_tell_the_row():
 
 
 @in_terminal
-async def test_the_cursor_stays_in_sight_and_the_title_on_top():
+async def test_the_cursor_stays_in_sight_and_the_title_on_top() -> None:
     async with _shown(_rows(50)) as (app, pilot):
         assert _lines(app)[1:3] == ["Tag    Where", "t0     place 0"]
         await pilot.press("end")
@@ -86,7 +89,7 @@ async def test_the_cursor_stays_in_sight_and_the_title_on_top():
 
 
 @in_terminal
-async def test_other_rows_keep_the_cursor_on_the_same_key_where_it_is_still_there():
+async def test_other_rows_keep_the_cursor_on_the_same_key_where_it_is_still_there() -> None:
     async with _shown(_rows(5)) as (app, pilot):
         await pilot.press("down", "down")
         app.table.set_rows(list(reversed(_rows(5))))
@@ -105,7 +108,7 @@ async def test_other_rows_keep_the_cursor_on_the_same_key_where_it_is_still_ther
 
 
 @in_terminal
-async def test_a_table_that_opens_nothing_does_not_answer_enter():
+async def test_a_table_that_opens_nothing_does_not_answer_enter() -> None:
     async with _shown(_rows(2), opens=False, title=False) as (app, pilot):
         await pilot.press("enter", "down")
         assert app.told == ["k1"]
@@ -113,7 +116,7 @@ async def test_a_table_that_opens_nothing_does_not_answer_enter():
 
 
 @in_terminal
-async def test_wide_letters_and_line_breaks_do_not_push_the_columns():
+async def test_wide_letters_and_line_breaks_do_not_push_the_columns() -> None:
     rows = [Row(key="a", cells=("名前", "one\ntwo")), Row(key="b", cells=("longer than six", "x" * 80))]
     async with _shown(rows) as (app, _):
         assert _lines(app)[2] == "名前   one two"
@@ -121,7 +124,7 @@ async def test_wide_letters_and_line_breaks_do_not_push_the_columns():
         assert all(len(line) <= 40 for line in _lines(app))
 
 
-def test_long_cells_go_on_in_rows_below_that_can_not_be_chosen():
+def test_long_cells_go_on_in_rows_below_that_can_not_be_chosen() -> None:
     text = "SW-0001-0 hangs in the intake hall at bay 2 over the grit channel"
     (row,) = [Row(key="a", cells=("State", text), tone="bad")]
     wrapped = wrap_rows([row], 40, 11)
@@ -134,12 +137,12 @@ def test_long_cells_go_on_in_rows_below_that_can_not_be_chosen():
 
 
 @pytest.mark.parametrize("text", ["", "short", "DOE-STD-1090-96 " * 2 + "SW-0001-0"])
-def test_tags_and_standards_are_not_broken_at_their_dashes(text):
+def test_tags_and_standards_are_not_broken_at_their_dashes(text: str) -> None:
     (first, *rest) = wrap_rows([Row(key="a", cells=("", text))], 36, 11)
     words = " ".join(part.cells[1] for part in (first, *rest)).split()
     assert words == text.split()
 
 
-def test_a_heading_is_never_wrapped():
+def test_a_heading_is_never_wrapped() -> None:
     heading = Row(key="h", cells=("x" * 90,), tone="heading", selectable=False)
     assert wrap_rows([heading], 40) == [heading]

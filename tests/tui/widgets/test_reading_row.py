@@ -1,11 +1,12 @@
 """One place of the chain: what stands beside the figure in each state of it."""
 
 from decimal import Decimal
+from typing import Any
 
-from textual.app import App
+from textual.app import App, ComposeResult
 from textual.widgets import Input, Label
 
-from fieldlog.domain.chain import judge_reading
+from fieldlog.domain.chain import ChainVerdict, judge_reading
 from fieldlog.domain.records import Basis, ChainReading, ChainSize, Drive
 from fieldlog.operations.assessing import ReadingView
 from fieldlog.operations.drafting import ReadingDraft
@@ -16,7 +17,7 @@ from tests.tui.builder import in_terminal
 CHAIN = ChainSize(dn_mm=Decimal(5), pn_mm=Decimal(15), grade="T")
 
 
-def _verdict(value=None, *, touch=None):
+def _verdict(value: str | None = None, *, touch: bool | None = None) -> ChainVerdict:
     basis = Basis.INSIDE if touch is None else Basis.GAUGE
     reading = ChainReading(
         place="hook end",
@@ -29,20 +30,20 @@ def _verdict(value=None, *, touch=None):
 
 
 class _OneRow(App[None]):
-    def __init__(self):
+    def __init__(self) -> None:
         super().__init__()
         self.row = ReadingRow(0, ReadingDraft(place="hook end"))
         self.edits = 0
 
-    def compose(self):
+    def compose(self) -> ComposeResult:
         yield self.row
 
-    def on_reading_row_edited(self):
+    def on_reading_row_edited(self) -> None:
         self.edits += 1
 
 
 @in_terminal
-async def test_what_stands_beside_a_figure():
+async def test_what_stands_beside_a_figure() -> None:
     """165 mm new, 2.475 mm allowed: 1.5 % longer is discard (DOE-STD-1090-96, chapter 8)."""
     app = _OneRow()
     last = Decimal("165.3")
@@ -50,7 +51,7 @@ async def test_what_stands_beside_a_figure():
         await pilot.pause()
         says = app.row.query_one(".place-says", Label)
 
-        def shown(**view):
+        def shown(**view: Any) -> tuple[str, set[str]]:
             app.row.show(ReadingView(place="hook end", **view))
             return str(says.content), {name for name in ("good", "caution", "bad") if says.has_class(name)}
 
@@ -72,7 +73,7 @@ async def test_what_stands_beside_a_figure():
 
 
 @in_terminal
-async def test_typing_a_figure_or_a_name_is_told_at_every_key():
+async def test_typing_a_figure_or_a_name_is_told_at_every_key() -> None:
     app = _OneRow()
     async with app.run_test(size=(80, 3)) as pilot:
         app.row.value.focus()

@@ -1,6 +1,6 @@
 """The tag field: Enter asks, near tags stand beside it, and it empties for the next one."""
 
-from textual.app import App
+from textual.app import App, ComposeResult
 from textual.widgets import Input, Label
 
 from fieldlog.operations.finding import Search
@@ -9,20 +9,20 @@ from tests.tui.builder import in_terminal
 
 
 class _OneBar(App[None]):
-    def __init__(self):
+    def __init__(self) -> None:
         super().__init__()
         self.bar = TagBar()
-        self.asked = []
+        self.asked: list[str] = []
 
-    def compose(self):
+    def compose(self) -> ComposeResult:
         yield self.bar
 
-    def on_tag_bar_asked(self, event):
+    def on_tag_bar_asked(self, event: TagBar.Asked) -> None:
         self.asked.append(event.text)
 
 
 @in_terminal
-async def test_enter_asks_and_a_failed_search_offers_near_tags_and_is_typed_over():
+async def test_enter_asks_and_a_failed_search_offers_near_tags_and_is_typed_over() -> None:
     app = _OneBar()
     async with app.run_test(size=(80, 3)) as pilot:
         app.bar.focus_field()
@@ -41,7 +41,7 @@ async def test_enter_asks_and_a_failed_search_offers_near_tags_and_is_typed_over
 
 
 @in_terminal
-async def test_the_cursor_does_not_blink_over_a_slow_line():
+async def test_the_cursor_does_not_blink_over_a_slow_line() -> None:
     app = _OneBar()
     async with app.run_test(size=(80, 3)) as pilot:
         await pilot.pause()
