@@ -60,6 +60,11 @@ def _defect_lines(page: HoistPage) -> list[str]:
     return [
         f"  {s.defect.id} {s.defect.grade}: {s.defect.what}, seen {s.seen_on.isoformat()}"
         + (f", mended {s.mended_on.isoformat()}: {s.mended_by}" if s.mended_on else "")
+        + "".join(
+            f"\n    told to {n.whom} on {n.done_on.isoformat()}, {n.how}"
+            for n in page.notices
+            if s.defect.id in n.defects
+        )
         for s in page.defects
     ]
 

@@ -8,7 +8,7 @@ from fieldlog.errors import Problem
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ImportCell:
-    """A cell's text as a form would take it, empty where the cell is. `faulty`: it is told in the table's faults already."""
+    """A cell's text as a form would take it; `faulty`: it is told among the table's faults already."""
 
     text: str
     place: str

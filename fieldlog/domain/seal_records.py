@@ -8,8 +8,8 @@ from typing import ClassVar
 class Signature:
     """A technician's SSH signature over the exact bytes of an earlier line of the same logbook.
 
-    `line` is the SHA-256 of that line, `principal` who signed as the store's allowed_signers names them, `key`
-    the fingerprint of the key, and `signature` the text that `ssh-keygen -Y sign -n fieldlog` gave.
+    `line` is the SHA-256 of that line, `principal` who signed as the store's allowed_signers names them,
+    `key` the fingerprint of the key, and `signature` the text that `ssh-keygen -Y sign -n fieldlog` gave.
     """
 
     kind: ClassVar[str] = "signature"

@@ -28,7 +28,7 @@ class Person:
     """Somebody who may sit at the keys; the last record of a name holds.
 
     The addresses, and `self_employed` for one without an employer, are particulars that a report may need.
-    `key_file` is the SSH key that signs what this person seals, as `~/.ssh/id_ed25519`; empty for the agent's.
+    `key_file` is the SSH key that signs what this person seals, as ~/.ssh/id_ed25519; empty: the agent's.
     """
 
     kind: ClassVar[str] = "person"

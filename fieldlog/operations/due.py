@@ -90,7 +90,7 @@ def _order(row: DueRow) -> tuple[bool, date, str]:
 def due_list(
     shop: Shop, day: date, *, site: str = "", progress: Callable[[int, int], None] | None = None
 ) -> list[DueRow]:
-    """All hoists in use on a day, overdue ones first, then by due date; only those of one site where it is named."""
+    """All hoists in use on a day, overdue ones first, then by due date; of one site where it is named."""
     rows = [
         due_row(summary, rulebook_named(summary.rulebook, shop), day)
         for summary in summaries(shop, progress).values()

@@ -126,9 +126,7 @@ def taken_over_words(body: TakenOver) -> str:
     if body.done_on is not None:
         parts.append(f"last {body.occasion or 'inspection'} {body.done_on.isoformat()}")
     if body.reading is not None and body.reading.value_mm is not None:
-        parts.append(
-            f"{body.reading.links} links {body.reading.basis} {format_mm(body.reading.value_mm)} mm"
-        )
+        parts.append(f"{body.reading.links} links {body.reading.basis} {format_mm(body.reading.value_mm)} mm")
     return f"taken over from paper ({body.source}): {', '.join(parts) or body.remark}"
 
 

@@ -17,16 +17,21 @@ from fieldlog.domain.records import (
     LabelPrinted,
     LoadTest,
     Mending,
+    Notice,
+    Retired,
     ReturnToService,
     SetIdle,
     Signature,
     StruckOut,
+    TakenIn,
+    TakenOver,
     Unknown,
     Withdrawal,
 )
 from fieldlog.domain.report_content import Fact
 from fieldlog.domain.rules import Rulebook
 from fieldlog.operations.reporting_defects import item_title
+from fieldlog.operations.reporting_fleet import fleet_facts
 from fieldlog.operations.reporting_measured import (
     diameter_words,
     hook_words,
@@ -78,6 +83,8 @@ def _facts(entry: Entry, rulebook: Rulebook) -> Iterable[Fact]:  # noqa: PLR0911
             return _idle(body)
         case ExpertConditions() as body:
             return _conditions(body)
+        case Notice() | Retired() | TakenIn() | TakenOver() as body:
+            return fleet_facts(body)
         case Unknown() as body:
             return _unknown(body.name, body.data)
         case _ as other:

@@ -18,7 +18,7 @@ import msgspec
 from fieldlog.domain.records import Body, Entry, Unknown
 from fieldlog.errors import DamagedError, InputError, StoreError
 from fieldlog.store.kinds import KINDS, VERSION
-from fieldlog.store.quick_shapes import quick_body, quick_look
+from fieldlog.store.quick_shapes import quick_body, quick_line, quick_look
 
 UID = re.compile(r"[0-9a-f]{32}")
 _NOT_FINITE = re.compile(rb'"\s*[+-]?(?:s?nan[0-9]*|inf(?:inity)?)\s*"')
@@ -111,12 +111,24 @@ def _dump(value: Any) -> str:
 def _read_back(line: bytes, body: Body, data: Any) -> Entry:
     """A line that fieldlog could not read again would shut its logbook for ever, so none is written."""
     try:
-        back = decode(line, 1)
+        back = _decode_own(line)
     except LineError as fault:
         raise InputError(f"this {body.kind} can not be sealed: {fault.wrong}") from None
     if msgspec.json.encode(back.body) != msgspec.json.encode(data):
         raise InputError(f"this {body.kind} can not be sealed: it would not read back as it was given")
     return back
+
+
+def _decode_own(line: bytes) -> Entry:
+    """As `decode` for a line that was made just now; what is compared with it afterwards finds any float."""
+    try:
+        head = quick_line(line)
+        body = quick_body(head)
+    except (KeyError, ValueError, ArithmeticError, RecursionError):
+        return decode(line, 1)
+    if _may_spell_infinity(line):
+        return decode(line, 1)
+    return _entry(1, line, head, body)
 
 
 def decode(line: bytes, number: int) -> Entry:

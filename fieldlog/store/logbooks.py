@@ -107,7 +107,7 @@ class Logbooks:
         self._wait_seconds = wait_seconds
         # The last few logbooks checked, so that sealing need not check again what has not changed since:
         # a save then costs the same whatever the history.
-        self._kept: dict[str, tuple[_Stamp, Logbook]] = {}
+        self._kept: dict[str, tuple[_Stamp, Logbook, set[str]]] = {}
         self._kept_lock = threading.Lock()
         self._made: set[str] = set()
 
@@ -136,7 +136,7 @@ class Logbooks:
             wrong = f"it can not be read ({fault.strerror})."
             return Logbook(name=name, problem=Problem(place=place, wrong=wrong, todo=_REMEDY))
         book = replace(check_chain(name, data), size=held.st_size, mtime_ns=held.st_mtime_ns)
-        self._keep(book, held)
+        self._keep(book, held, {entry.uid for entry in book.entries})
         return book
 
     def append(self, name: str, body: Body, *, uid: str, by: str, at: datetime, expected_head: str) -> Entry:
@@ -154,13 +154,12 @@ class Logbooks:
         lock = self.root / "locks" / f"{name}.lock"
         waiting = hold(lock, name, shared=shared, seconds=self._wait_seconds, files=self.files)
         with waiting, signals_blocked():
-            book = self._current(name)
-            sealed = next((entry for entry in book.entries if entry.uid == uid), None)
-            if sealed is not None:
+            book, uids = self._current(name)
+            if uid in uids:
                 make_sure(self.files, self.root / place, name)
-                return sealed
+                return next(entry for entry in book.entries if entry.uid == uid)
             _check_may_follow(book, expected_head)
-            return self._seal(book, line, entry, shared=shared)
+            return self._seal(book, uids, line, entry, shared=shared)
 
     def _make_folders(self, name: str, place: str, *, shared: bool) -> None:
         names = {place.partition("/")[0], "locks"} - self._made
@@ -171,23 +170,24 @@ class Logbooks:
             raise refusal(fault, name) from fault
         self._made |= names
 
-    def _keep(self, book: Logbook, held: os.stat_result) -> None:
+    def _keep(self, book: Logbook, held: os.stat_result, uids: set[str]) -> None:
         with self._kept_lock:
             self._kept.pop(book.name, None)
-            self._kept[book.name] = (_stamp(held), book)
+            self._kept[book.name] = (_stamp(held), book, uids)
             while len(self._kept) > KEPT_LOGBOOKS:
                 del self._kept[next(iter(self._kept))]
 
-    def _current(self, name: str) -> Logbook:
-        """The logbook as it stands; checked anew unless the file is the very one that was checked before."""
+    def _current(self, name: str) -> tuple[Logbook, set[str]]:
+        """The logbook as it stands and its uids; checked anew unless the file is the one checked before."""
         with self._kept_lock:
             kept = self._kept.get(name)
         with suppress(OSError):
             if kept is not None and kept[0] == _stamp((self.root / place_of(name)).lstat()):
-                return kept[1]
-        return self.read(name)
+                return kept[1:]
+        book = self.read(name)
+        return book, {entry.uid for entry in book.entries}
 
-    def _seal(self, book: Logbook, line: bytes, read_back: Entry, *, shared: bool) -> Entry:
+    def _seal(self, book: Logbook, uids: set[str], line: bytes, read_back: Entry, *, shared: bool) -> Entry:
         entry = replace(read_back, number=len(book.entries) + 1)
         path = self.root / place_of(book.name)
         held = add_line(
@@ -201,7 +201,8 @@ class Logbooks:
             size=held.st_size,
             mtime_ns=held.st_mtime_ns,
         )
-        self._keep(sealed, held)
+        # A set of its own: one that another thread still looks at is not changed under it.
+        self._keep(sealed, held, uids | {entry.uid})
         return entry
 
 

@@ -48,13 +48,18 @@ def quick_look(line: bytes) -> tuple[QuickLine, Any] | None:
     Decimals stay strings in the data.
     """
     try:
-        head = _LINE.decode(line)
+        head = quick_line(line)
         decoder = _decoder(head.kind)
         if decoder is None or head.v != VERSION:
             return None
         return head, decoder.decode(head.data)
     except (ValueError, RecursionError):
         return None
+
+
+def quick_line(line: bytes) -> QuickLine:
+    """The line with its data still as text; ValueError where it is not as this version writes it."""
+    return _LINE.decode(line)
 
 
 def quick_body(line: QuickLine) -> Body:

@@ -33,7 +33,7 @@ class ReadyRow(msgspec.Struct, array_like=True, gc=False):
 
 
 class _Head(msgspec.Struct, gc=False):
-    """The first line of the file. After it comes the list itself, of `length` bytes, just as it is printed."""
+    """The first line of the file. After it comes the list itself, `length` bytes, just as it is printed."""
 
     format: int
     day: str

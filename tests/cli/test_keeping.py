@@ -51,4 +51,5 @@ def test_asking_for_a_command_loads_nothing_of_it() -> None:
         [sys.executable, "-c", text], cwd=REPOSITORY, capture_output=True, text=True, check=True
     )
     loaded = set(done.stdout.split())
-    assert not loaded & {"fieldlog.cli.keeping_commands", "fieldlog.store.signatures", "fieldlog.store.backup"}
+    heavy = {"fieldlog.cli.keeping_commands", "fieldlog.store.signatures", "fieldlog.store.backup"}
+    assert not loaded & heavy

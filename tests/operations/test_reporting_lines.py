@@ -17,13 +17,18 @@ from fieldlog.domain.records import (
     ExpertConditions,
     HoursLogged,
     Inspection,
+    InspectionKind,
     LabelPrinted,
     LoadTest,
     Mending,
+    Notice,
+    Retired,
     ReturnToService,
     SetIdle,
     Signature,
     StruckOut,
+    TakenIn,
+    TakenOver,
     Unknown,
     Withdrawal,
 )
@@ -34,6 +39,20 @@ from tests.domain.build import finding as found
 DAY = date(2026, 2, 27)
 SIZE = ChainSize(dn_mm=D("5"), pn_mm=D("15"), grade="VH")
 BOOK = BookValue(links=11, length_mm=D("165.1"), discard_mm=D("167.9"), document="book 7, page 12")
+FLEET_BODIES: tuple[Any, ...] = (
+    Notice(
+        done_on=DAY, defects=("D2", "D5"), whom="the shift leader", how="by telephone", remark="called back"
+    ),
+    Retired(done_on=DAY, why="no spare parts", went_to="the scrap yard"),
+    TakenIn(done_on=DAY, from_shop="Old Weir Works", lines=17, head="d" * 64),
+    TakenOver(
+        done_on=DAY,
+        source="card 12",
+        occasion=InspectionKind.PERIODIC,
+        reading=reading("165.7"),
+        remark="hard to read",
+    ),
+)
 BODIES: tuple[Any, ...] = (
     hoist(book=BOOK, hook_throat_mm=D("28"), year=2019, place="bay 2", group="M4", trolley=True),
     Withdrawal(done_on=DAY, reason="brake runs on", lock="lock 9"),
@@ -70,6 +89,7 @@ BODIES: tuple[Any, ...] = (
     ExpertConditions(
         done_on=DAY, by_whom="Dr Reedham", conditions="half load", until=date(2027, 3, 4), document="E-77"
     ),
+    *FLEET_BODIES,
 )
 
 
