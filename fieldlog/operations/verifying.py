@@ -73,6 +73,10 @@ def verify(
         told = _with_heads(heads, known=anchors is not None, renew=renew, clean=not problems)
         if told.endswith("written"):
             write_heads(heads, report.logbooks)
+    return _counted(report, problems, told)
+
+
+def _counted(report: StoreReport, problems: tuple[Problem, ...], heads: str) -> Verification:
     signed = sum(book.signed for book in report.logbooks)
     return Verification(
         logbooks=len(report.logbooks),
@@ -82,7 +86,7 @@ def verify(
         unsigned=sum(book.seals for book in report.logbooks) - signed,
         problems=problems,
         notes=report.notes,
-        heads=told,
+        heads=heads,
     )
 
 

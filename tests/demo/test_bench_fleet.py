@@ -1,4 +1,4 @@
-"""The benchmark's hoists are such as fieldlog itself would have: forty lines each, and nothing wrong in them."""
+"""The hoists of the benchmark are such as fieldlog would have: forty lines each, nothing wrong in them."""
 
 from pathlib import Path
 
