@@ -1,7 +1,7 @@
 """Writes import_300.csv: a spreadsheet of 300 invented hoists as a works may keep it, with 12 faults planted.
 
-Run `python -m demo.import_file` to write it anew; the same seed gives the same bytes. What was planted stands in
-PLANTED, so that a test can look for each by row and column.
+Run `python -m demo.import_file` to write it anew; the same seed gives the same bytes. What was planted stands
+in PLANTED, so that a test can look for each by row and column.
 """
 
 import csv
@@ -42,7 +42,7 @@ SIZES = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Planted:
-    """A fault put into the file: its row (the headings are row 1), heading, text, and a word of what is told."""
+    """A fault put into the file: its row (headings are row 1), heading, text, and a word of what is told."""
 
     row: int
     heading: str
