@@ -25,10 +25,11 @@ def _offer_tags(parser: argparse.ArgumentParser) -> None:
 
 
 def _tags(prefix: str, parsed_args: Namespace, **_: object) -> Iterable[str]:
-    """Tags of the store, however they are written there; none where there is no store."""
+    """Tags of the store, in small letters where those are typed; none where there is no store."""
     from fieldlog.cli.context import store_root
     from fieldlog.store.logbooks import Logbooks
 
-    wanted = prefix.upper()
-    found = (name for name in Logbooks(store_root(parsed_args)).hoist_names() if name.startswith(wanted))
-    return [name for _, name in zip(range(TAGS_SHOWN), found, strict=False)]
+    names = Logbooks(store_root(parsed_args)).hoist_names()
+    found = [name for name in names if name.startswith(prefix.upper())][:TAGS_SHOWN]
+    # The shell takes only what begins as it was typed.
+    return [name.lower() for name in found] if prefix.islower() else found

@@ -186,12 +186,18 @@ def export(chosen: Namespace) -> int:
 
         dates = due_dates(shop, day, site=chosen.site, tag=tag)
         before = _before(chosen.out)
+        scope = " ".join(filter(None, [chosen.site, tag])) or "all"
         return _put(
-            chosen, write_calendar(dates, shop=held.shop, mark=store_mark(shop), now=moment, before=before)
+            chosen,
+            write_calendar(
+                dates, shop=held.shop, mark=store_mark(shop), now=moment, before=before, scope=scope
+            ),
         )
     from fieldlog.operations.exporting import rows_of
 
     rows = rows_of(shop, chosen.what, day, site=chosen.site, tag=tag, progress=bar("exporting"))
+    for name in rows.skipped:
+        print(f"{name}: its logbook can not be read, or not whole: fieldlog verify {name}", file=sys.stderr)
     if chosen.format == "json":
         from fieldlog.exchange.json_out import write_json
 

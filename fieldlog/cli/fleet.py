@@ -8,7 +8,7 @@ from typing import Any
 
 from fieldlog.cli.commands import one_tag, who
 from fieldlog.cli.context import day_of, now, shop_of
-from fieldlog.operations.shop import Shop, need_settings
+from fieldlog.operations.shop import Shop, check_may_seal, need_settings
 from fieldlog.units import parse_whole
 
 _AddStore = Callable[[argparse.ArgumentParser], None]
@@ -96,7 +96,10 @@ def handover(chosen: Namespace) -> int:
     shop = shop_of(chosen)
     need_settings(shop)
     tag = one_tag(shop, chosen.tag)
-    by = who(shop, chosen) if chosen.to else ""
+    by = ""
+    if chosen.to:
+        by = who(shop, chosen)
+        check_may_seal(shop, by, now().date())
     given = hand_over(shop, tag, Path(chosen.file).expanduser())
     print(f"{chosen.file}: {tag} with {given.lines} lines")
     print(f"head {given.head}")

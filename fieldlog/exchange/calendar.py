@@ -19,15 +19,21 @@ _TOLD = ("DTSTART", "SUMMARY", "DESCRIPTION", "LOCATION", "STATUS")
 
 
 def write_calendar(
-    dates: Iterable[CalendarDue], *, shop: str, mark: str, now: datetime, before: bytes = b""
+    dates: Iterable[CalendarDue],
+    *,
+    shop: str,
+    mark: str,
+    now: datetime,
+    before: bytes = b"",
+    scope: str = "all",
 ) -> bytes:
     """The calendar of these due dates, in UTF-8 with lines ended by CR LF.
 
-    `mark` tells this store's events from all others. `before` is the calendar written last: an event that
-    differs from there gets a higher SEQUENCE, one that is due no more is cancelled. InputError where that is
-    no calendar of this store.
+    `mark` tells this store's events from all others, `scope` which of them are wanted. `before` is the
+    calendar written last: an event that differs from there gets a higher SEQUENCE, one that is due no more is
+    cancelled. InputError where that is no calendar of this store, or one of another scope.
     """
-    known = _known(before, mark)
+    known = _known(before, mark, scope)
     calendar = Calendar()
     calendar.add("prodid", PRODUCT)
     calendar.add("version", "2.0")
@@ -35,6 +41,7 @@ def write_calendar(
     calendar.add("method", "PUBLISH")
     calendar.add("x-wr-calname", f"{shop}: inspections due")
     calendar.add("x-fieldlog-store", mark)
+    calendar.add("x-fieldlog-scope", scope)
     current = {uid_of(due, mark): due for due in dates}
     for uid, due in sorted(current.items()):
         calendar.add_component(_event(uid, due, now, known.get(uid)))
@@ -49,18 +56,21 @@ def uid_of(due: CalendarDue, mark: str) -> str:
     return f"{due.id}.{due.inspection.replace(' ', '-')}@{mark}.fieldlog"
 
 
-def _known(before: bytes, mark: str) -> Mapping[str, Event]:
+def _known(before: bytes, mark: str, scope: str) -> Mapping[str, Event]:
     if not before.strip():
         return {}
     try:
         calendar: Any = Calendar.from_ical(before)
         ours = str(calendar.get("prodid", "")) == PRODUCT
         same = str(calendar.get("x-fieldlog-store", "")) == mark
+        told = str(calendar.get("x-fieldlog-scope", ""))
         events = {str(event["UID"]): event for event in calendar.walk("VEVENT")}
     except (ValueError, KeyError, IndexError, AttributeError, TypeError) as fault:
         raise InputError(f"the file there is no calendar ({str(fault)[:60]}): name a new file") from None
     if not (ours and same):
         raise InputError("the calendar there is not one of this store: name a new file")
+    if told != scope:
+        raise InputError(f"the calendar there holds {told!r} and not {scope!r}: name a new file")
     return events
 
 

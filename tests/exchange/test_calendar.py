@@ -1,4 +1,4 @@
-"""Proves the calendar by reading it back with the icalendar library: days, identities, updates, cancellations.
+"""Proves the calendar by reading it back with the icalendar library: days, identities, updates, ends.
 
 Rules: RFC 5545 (whole days, DTEND not included, 3.6.1) and RFC 5546 (SEQUENCE rises with each change, 2.1.4).
 """

@@ -1,4 +1,4 @@
-"""Proves how one cell becomes what the registration form takes: units, dates, words, and refusals that help."""
+"""Proves how one cell becomes what the registration form takes: units, dates, words, clear refusals."""
 
 import pytest
 

@@ -1,4 +1,4 @@
-"""Proves that no cell of a table can start a formula, however it is opened, and that the guard comes off again.
+"""Proves that no cell of a table can start a formula, however it is opened, and that the guard comes off.
 
 The starting characters: OWASP, CSV injection (from memory).
 """

@@ -1,5 +1,7 @@
 """Proves what a mapping file may say, and that all that is wrong with one is told at once."""
 
+from contextlib import suppress
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -68,9 +70,5 @@ def test_what_is_no_toml_is_one_sentence():
 
 @given(st.text(max_size=60))
 def test_any_text_is_a_mapping_or_a_sentence(text: str):
-    try:
-        read_map(text, "map.toml")
-    except InputError as fault:
-        assert str(fault)
-    except IncompleteError as fault:
-        assert fault.problems
+    with suppress(InputError, IncompleteError):
+        assert read_map(text, "map.toml").dates in ("", "iso", "dmy", "mdy")

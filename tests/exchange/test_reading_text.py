@@ -1,4 +1,4 @@
-"""Proves the first step of reading a table: encodings, separators, quotes, and one fault for what is no table."""
+"""Proves the first step of reading a table: encodings, separators, quotes, and what is no table."""
 
 import pytest
 

@@ -227,3 +227,11 @@ def test_plain_values_come_back_as_their_shape_or_are_refused() -> None:
     assert plain(inspection())["readings"][0]["value_mm"] == "167.10"
     with pytest.raises(StoreError, match="does not fit Inspection"):
         from_plain({"occasion": "never"}, Inspection)
+
+
+def test_a_float_in_the_place_of_a_decimal_is_refused_before_it_is_sealed() -> None:
+    """It would read back as another value: a line holds no number with a point outside of text."""
+    body = inspection()
+    object.__setattr__(body.readings[0], "value_mm", 167.1)
+    with pytest.raises(InputError, match="would not read back as it was given"):
+        encode(body, prev=GENESIS, uid=uid(1), by="Ada Fenn", at=WHEN)

@@ -157,3 +157,13 @@ def test_a_key_with_a_passphrase_asks_nobody(tmp_path: Path) -> None:
 def test_a_key_that_is_not_there_is_said(tmp_path: Path) -> None:
     text, why = sign(LINE, tmp_path / "none")
     assert (text, why != "") == ("", True)
+
+
+@pytest.mark.parametrize(("day", "holds"), [(1, True), (2, False)])
+def test_what_was_signed_in_time_holds_for_ever(
+    tmp_path: Path, key: Path, body: Signature, day: int, holds: bool
+) -> None:
+    """The moment of sealing counts, and not the day on which somebody verifies."""
+    trust(tmp_path, Signer(principal="Ada_Fenn", key=of(key), until=date(2020, 1, 1)))
+    sealed = datetime(2020, 1, day, 12, tzinfo=UTC)
+    assert (check_signature(tmp_path, LINE, ADA, sealed, body) == "") == holds
