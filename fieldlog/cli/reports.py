@@ -7,10 +7,10 @@ from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
+from fieldlog.cli.commands import one_tag
 from fieldlog.cli.context import day_of, shop_of
 from fieldlog.domain.report_content import Report
-from fieldlog.errors import InputError, NotFoundError, NotSavedError
-from fieldlog.operations.finding import find_tag
+from fieldlog.errors import InputError, NotSavedError
 from fieldlog.operations.shop import Shop, need_settings
 from fieldlog.units import parse_date, quoted
 
@@ -36,14 +36,6 @@ def _open_shop(chosen: Namespace) -> Shop:
     return shop
 
 
-def _tag(shop: Shop, text: str) -> str:
-    found = find_tag(text, shop.logbooks.hoist_names())
-    if found.id:
-        return found.id
-    near = f" Near: {', '.join(found.near)}" if found.near else ""
-    raise NotFoundError(f"{found.sentence}.{near}")
-
-
 def _month(text: str) -> date | None:
     """Any day of the month, or None for no text."""
     if not text.strip():
@@ -58,28 +50,28 @@ def _inspection(chosen: Namespace) -> int:
     from fieldlog.operations.reporting import inspection_report
 
     shop = _open_shop(chosen)
-    return _write(chosen, inspection_report(shop, _tag(shop, chosen.tag), chosen.line))
+    return _write(chosen, inspection_report(shop, one_tag(shop, chosen.tag), chosen.line))
 
 
 def _logbook(chosen: Namespace) -> int:
     from fieldlog.operations.reporting import logbook_report
 
     shop = _open_shop(chosen)
-    return _write(chosen, logbook_report(shop, _tag(shop, chosen.tag)))
+    return _write(chosen, logbook_report(shop, one_tag(shop, chosen.tag)))
 
 
 def _chain(chosen: Namespace) -> int:
     from fieldlog.operations.reporting import chain_report
 
     shop = _open_shop(chosen)
-    return _write(chosen, chain_report(shop, _tag(shop, chosen.tag)))
+    return _write(chosen, chain_report(shop, one_tag(shop, chosen.tag)))
 
 
 def _notice(chosen: Namespace) -> int:
     from fieldlog.operations.reporting import notice_report
 
     shop = _open_shop(chosen)
-    return _write(chosen, notice_report(shop, _tag(shop, chosen.tag), chosen.defect))
+    return _write(chosen, notice_report(shop, one_tag(shop, chosen.tag), chosen.defect))
 
 
 def _due(chosen: Namespace) -> int:

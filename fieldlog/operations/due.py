@@ -11,8 +11,6 @@ from fieldlog.domain.schedule import Due, DueBy, last_day_in_time
 from fieldlog.domain.verdict import Fitness, Summary, fitness_on
 from fieldlog.operations.shop import Shop, rulebook_named, summaries
 
-SOON_DAYS = 30
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DueRow:

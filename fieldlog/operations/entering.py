@@ -11,6 +11,7 @@ from fieldlog.errors import InputError, Problem
 from fieldlog.units import parse_date, parse_length, parse_mass, parse_whole, quoted
 
 LONGEST_TEXT = 80
+YES_NO = ("yes", "no")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -21,9 +21,6 @@ from fieldlog.operations.service_forms import size_words
 from fieldlog.operations.shop import OpenHoist, Shop, current_size, need_settings, open_hoist, summaries
 from fieldlog.units import format_length, format_mm
 
-FROM_REGISTER = {DUE, WITHDRAWN}
-"""Kinds whose day stands in the register; for the others each logbook has to be read."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Batch:

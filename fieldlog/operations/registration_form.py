@@ -5,6 +5,7 @@ from datetime import date
 from fieldlog.domain.records import Basis, Drive, ServiceClass
 from fieldlog.operations.drafting import LINKS
 from fieldlog.operations.entering import (
+    YES_NO,
     Field,
     read_chain_size,
     read_choice,
@@ -16,7 +17,6 @@ from fieldlog.operations.entering import (
 )
 from fieldlog.rulebook.loader import load_rulebook, rulebook_names
 
-YES_NO = ("yes", "no")
 EARLIEST_YEAR = 1900
 BASES = (Basis.INSIDE.value, Basis.OUTSIDE.value)
 

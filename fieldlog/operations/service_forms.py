@@ -7,6 +7,7 @@ from fieldlog.domain.load_test import RequiredLoad, load_steps, required_load
 from fieldlog.domain.records import Basis, ChainSize
 from fieldlog.errors import InputError
 from fieldlog.operations.entering import (
+    YES_NO,
     Field,
     read_chain_size,
     read_choice,
@@ -19,8 +20,6 @@ from fieldlog.operations.entering import (
 )
 from fieldlog.operations.shop import OpenHoist
 from fieldlog.units import quoted
-
-YES_NO = ("yes", "no")
 
 
 def _day_field(today: date) -> Field:

@@ -8,6 +8,7 @@ from typing import Any
 from fieldlog.domain.records import Entry, Instrument, Person, Site
 from fieldlog.errors import IncompleteError, Problem
 from fieldlog.operations.entering import (
+    YES_NO,
     Field,
     read_choice,
     read_date,
@@ -29,7 +30,6 @@ from fieldlog.operations.shop import (
 )
 from fieldlog.rulebook.loader import rulebook_names
 
-YES_NO = ("yes", "no")
 MOST_MONTHS = 120
 
 

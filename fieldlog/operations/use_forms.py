@@ -9,6 +9,7 @@ from fieldlog.domain.records import Drive, Entry, ExpertConditions, HoursLogged,
 from fieldlog.domain.running import hours_faults
 from fieldlog.errors import InputError, Problem
 from fieldlog.operations.entering import (
+    YES_NO,
     Field,
     read_choice,
     read_date,
@@ -21,7 +22,6 @@ from fieldlog.operations.shop import OpenHoist, Shop, append, check_may_seal, op
 from fieldlog.operations.tool_forms import refuse
 from fieldlog.units import parse_decimal
 
-YES_NO = ("yes", "no")
 COUNTER, PERIOD = "counter", "period"
 
 

@@ -8,7 +8,7 @@ from decimal import Decimal
 from fieldlog.domain.chain import ELONGATION, nominal_length
 from fieldlog.domain.criteria import Verdict
 from fieldlog.domain.history import open_defects
-from fieldlog.domain.records import ChainSize, InspectionKind
+from fieldlog.domain.records import ChainSize
 from fieldlog.domain.rules import InstrumentType
 from fieldlog.domain.schedule import Due
 from fieldlog.domain.verdict import Fitness, summarise
@@ -27,14 +27,6 @@ from fieldlog.operations.shop import (
 from fieldlog.units import format_mm
 
 DAYS = 30
-MEASURED_IN = (
-    InspectionKind.FIRST_USE,
-    InspectionKind.PERIODIC,
-    InspectionKind.AFTER_MOVE,
-    InspectionKind.AFTER_REPAIR,
-    InspectionKind.AFTER_EVENT,
-    InspectionKind.FREQUENT,
-)
 SLACK_MM = Decimal(1000)
 """Chain beyond the working length: slack fall, links at stop and anchor (common practice, no source)."""
 

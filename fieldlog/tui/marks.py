@@ -1,5 +1,7 @@
 """Words and marks for verdicts and states. Every mark is plain ASCII, so that any terminal shows it."""
 
+from textual.widget import Widget
+
 from fieldlog.domain.criteria import Verdict
 from fieldlog.domain.records import AnswerKind
 from fieldlog.domain.verdict import Fitness
@@ -44,3 +46,11 @@ CAUTION = (
     "Isolate and lock out before opening. Never measure under load. The maker's book and local codes govern."
 )
 A_PERSON_DECIDES = "A verdict helps a competent person and does not replace one."
+
+TONES = ("good", "caution", "bad")
+
+
+def show_tone(widget: Widget, tone: str = "") -> None:
+    """Give a widget this tone and take the others away; an empty one leaves it without."""
+    for other in TONES:
+        widget.set_class(other == tone, other)

@@ -6,11 +6,9 @@ from fieldlog.domain.records import DefectGrade
 from fieldlog.domain.rules import ChecklistItem
 from fieldlog.errors import IncompleteError, Problem
 from fieldlog.operations.drafting import DefectDraft
-from fieldlog.operations.entering import Field, read_choice, read_date, read_text, read_yes_no
+from fieldlog.operations.entering import YES_NO, Field, read_choice, read_date, read_text, read_yes_no
 from fieldlog.tui.form import FormPage
 from fieldlog.tui.work import InspectionWork
-
-YES_NO = ("yes", "no")
 
 
 def defect_fields(item: ChecklistItem) -> tuple[Field, ...]:

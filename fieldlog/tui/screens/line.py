@@ -7,13 +7,11 @@ from textual.binding import Binding, BindingType
 
 from fieldlog.domain.records import Entry, Inspection
 from fieldlog.operations.correcting import strike_and_redo, strike_out
-from fieldlog.operations.entering import Field, read_text, read_yes_no
+from fieldlog.operations.entering import YES_NO, Field, read_text, read_yes_no
 from fieldlog.operations.explaining import line_words
 from fieldlog.tui.form import FormPage
 from fieldlog.tui.screens.text_page import TextPage
 from fieldlog.tui.work import InspectionWork
-
-YES_NO = ("yes", "no")
 
 
 class LinePage(TextPage):

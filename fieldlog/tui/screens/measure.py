@@ -9,15 +9,12 @@ from textual.widgets import Label
 
 from fieldlog.domain.criteria import SEVERITY, Finding
 from fieldlog.operations.drafting import HookDraft, PitchDraft
-from fieldlog.operations.entering import Field, read_length, read_text, read_yes_no
+from fieldlog.operations.entering import YES_NO, Field, read_length, read_text, read_yes_no
 from fieldlog.operations.explaining import explain_finding
 from fieldlog.tui.form import FormPage
-from fieldlog.tui.marks import VERDICT_MARKS, VERDICT_TONES
+from fieldlog.tui.marks import VERDICT_MARKS, VERDICT_TONES, show_tone
 from fieldlog.tui.work import InspectionWork
 from fieldlog.units import format_mm, parse_decimal
-
-TONES = ("good", "caution", "bad")
-YES_NO = ("yes", "no")
 
 
 def finding_lines(finding: Finding) -> str:
@@ -74,13 +71,8 @@ class MeasurePage(FormPage):
         """Show the verdict."""
         finding, problem = self.finding()
         strip = self.query_one("#strip", Label)
-        for tone in TONES:
-            strip.remove_class(tone)
-        if finding is None:
-            strip.update(problem)
-            return
-        strip.update(finding_lines(finding))
-        strip.add_class(VERDICT_TONES[finding.verdict])
+        strip.update(problem if finding is None else finding_lines(finding))
+        show_tone(strip, "" if finding is None else VERDICT_TONES[finding.verdict])
 
     def action_explain(self) -> None:
         """Rule, arithmetic and source of the verdict."""

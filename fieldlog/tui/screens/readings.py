@@ -13,14 +13,13 @@ from fieldlog.operations.assessing import Assessment, ReadingView
 from fieldlog.operations.drafting import ReadingDraft
 from fieldlog.operations.explaining import explain_finding
 from fieldlog.operations.shop import instruments
-from fieldlog.tui.marks import VERDICT_MARKS, VERDICT_TONES
+from fieldlog.tui.marks import VERDICT_MARKS, VERDICT_TONES, show_tone
 from fieldlog.tui.page import Page
 from fieldlog.tui.widgets.reading_row import ReadingRow
 from fieldlog.tui.work import InspectionWork
 from fieldlog.units import format_mm
 
 MOST_PLACES = 12
-TONES = ("good", "caution", "bad")
 CAUTION = (
     "Unloaded, locked out. Run the whole chain through, measure at the worst places; keep fingers clear."
 )
@@ -171,16 +170,15 @@ class ReadingsPage(Page):
         view = self._view()
         verdict = view.verdict if view is not None and view.verdict is not None else self.assessment.worst
         strip = self.query_one("#strip", Label)
-        for tone in TONES:
-            strip.remove_class(tone)
         if verdict is None:
             strip.update("")
+            show_tone(strip)
             return
         questioned = view is not None and bool(view.questions)
         mark = "? questioned" if questioned else VERDICT_MARKS[verdict.finding.verdict]
         head = f"{mark.upper()}   {verdict.reading.place}"
         strip.update("\n".join([head, *verdict_lines(verdict)]))
-        strip.add_class("caution" if questioned else VERDICT_TONES[verdict.finding.verdict])
+        show_tone(strip, "caution" if questioned else VERDICT_TONES[verdict.finding.verdict])
 
     def _show_worst(self) -> None:
         view = self._view()

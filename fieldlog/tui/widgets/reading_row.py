@@ -7,10 +7,8 @@ from textual.widgets import Input, Label
 
 from fieldlog.operations.assessing import ReadingView
 from fieldlog.operations.drafting import ReadingDraft
-from fieldlog.tui.marks import VERDICT_MARKS, VERDICT_TONES
+from fieldlog.tui.marks import VERDICT_MARKS, VERDICT_TONES, show_tone
 from fieldlog.units import format_mm
-
-TONES = ("good", "caution", "bad")
 
 
 class ReadingRow(Horizontal):
@@ -58,13 +56,11 @@ class ReadingRow(Horizontal):
     def show(self, view: ReadingView) -> None:
         """Show growth, used share and verdict, or last time's figure while nothing is typed."""
         says = self.query_one(".place-says", Label)
-        for tone in TONES:
-            says.remove_class(tone)
         verdict = view.verdict
         if verdict is None:
             last = "" if view.last_mm is None else f"last time {format_mm(view.last_mm)}"
             says.update(view.problem or last)
-            says.set_class(bool(view.problem), "bad")
+            show_tone(says, "bad" if view.problem else "")
             return
         mark = VERDICT_MARKS[verdict.finding.verdict]
         if view.questions:
@@ -74,4 +70,4 @@ class ReadingRow(Horizontal):
             if view.last_mm is not None:
                 mark += f"  last {format_mm(view.last_mm)}"
         says.update(mark)
-        says.add_class("caution" if view.questions else VERDICT_TONES[verdict.finding.verdict])
+        show_tone(says, "caution" if view.questions else VERDICT_TONES[verdict.finding.verdict])
