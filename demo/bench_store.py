@@ -21,6 +21,7 @@ from time import perf_counter
 
 from fieldlog.operations.finding import find_words
 from fieldlog.operations.shop import append, new_uid, open_hoist, open_shop, summaries
+from fieldlog.store.ready import FILE, SINCE
 
 from .bench_fleet import LINES, tags, write_fleet
 from .bench_rivals import (
@@ -40,6 +41,20 @@ TINYDB_MOST = 1_000
 """Beyond this plain TinyDB, which writes its whole file for every record, takes minutes a save."""
 AGED_NS = 10**10
 Say = Callable[[str], None]
+TOMORROW = """
+import sys
+from datetime import datetime, timedelta
+import fieldlog.cli.quick
+from fieldlog.cli import main
+
+class Tomorrow(datetime):
+    @classmethod
+    def now(cls, tz=None):
+        return datetime.now(tz) + timedelta(days=1)
+
+fieldlog.cli.quick.datetime = Tomorrow
+sys.exit(main(sys.argv[1:]))
+"""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -126,7 +141,7 @@ class _Bench:
             make_tinydb(self.tiny, self.root / "logbooks", self.rows)
 
     def due(self) -> None:
-        """Asked again, first thing in the morning, and after a record was sealed."""
+        """Asked again, first thing next morning, after a record was sealed, and with no row worked out."""
 
         def bare() -> float:
             return _command(sys.executable, "-c", "pass")[0]
@@ -141,8 +156,19 @@ class _Bench:
             "due list, asked again", _middle(lambda: self.fieldlog("due", "--json")[0], 7), **beside
         )
         self.figures.put("peak memory of the due list [MB]", self.fieldlog("due", "--json")[1])
-        (self.root / "due.json").unlink()
-        self.figures.put("due list, first of the day", self.fieldlog("due", "--json")[0])
+        tomorrow = (sys.executable, "-c", TOMORROW, "--store", self.root, "due", "--json")
+        self.figures.put("due list, first of the day", _middle(lambda: _command(*tomorrow)[0], 7))
+        self.figures.put("due list, after a seal", _middle(self._due_after_a_seal, 7))
+        for name in (FILE, SINCE):
+            (self.root / name).unlink()
+        self.figures.put("due list, its rows lost", self.fieldlog("due", "--json")[0])
+
+    def _due_after_a_seal(self) -> float:
+        shop, tag = open_shop(self.root), list(tags(2))[-1]
+        opened = open_hoist(shop, tag)
+        _, body = opened.history.inspections[-1]
+        append(shop, tag, body, by=TECHNICIAN, now=self.moment, head=opened.head)
+        return self.fieldlog("due", "--json")[0]
 
     def seal(self) -> None:
         """One inspection at the end of a logbook of 40 lines, and of one of 25 times as many."""
@@ -175,7 +201,6 @@ class _Bench:
         if self.tiny is not None:
             _, _, told = _command(sys.executable, "-c", TINYDB_SEAL, self.tiny, stdin=line.decode())
             self.figures.beside["seal"]["TinyDB"] = float(told)
-        self.figures.put("due list, after a seal", self.fieldlog("due", "--json")[0])
 
     def read(self) -> None:
         shop, tag = open_shop(self.root), list(tags(3))[-1]
@@ -249,8 +274,8 @@ def run(say: Say = print, sizes: Sequence[int] = SIZES) -> None:
     say("\n".join(table(found)))
 
 
-def main(arguments: Sequence[str]) -> int:
+def main(sizes: Sequence[int]) -> int:
     """The sizes named, or all; stores lie where temporary files lie (TMPDIR)."""
     print(f"{platform.platform()}, Python {platform.python_version()}, {os.cpu_count()} processors")
-    run(sizes=[int(word) for word in arguments] or SIZES)
+    run(sizes=list(sizes) or SIZES)
     return 0

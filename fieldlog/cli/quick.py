@@ -1,13 +1,19 @@
-"""A short cut for the command that scripts ask for most, `due --json`, where nothing has changed since.
+"""A short cut for the command that scripts ask for most, `due --json`, where little or nothing has changed.
 
-It loads neither the commands nor the rules. Wherever anything is not as it was, None is given and the command
-goes its usual way, which says what is wrong and leaves the list ready for the next time.
+It loads no commands, and rules and records only where a few logbooks have changed. Wherever more is not as it
+was, None is given and the command goes its usual way, which leaves the list ready for the next time.
 """
 
 import gc
 import sys
 from collections.abc import Sequence
 from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from fieldlog.store.ready import Ready
+    from fieldlog.store.scan import State
 
 
 def quick_answer(arguments: Sequence[str]) -> int | None:
@@ -44,9 +50,9 @@ def _takes_bytes() -> bool:
     return out is not None and hasattr(out, "buffer") and (out.encoding or "").lower().startswith("utf")
 
 
-def _kept_text(store: str) -> memoryview | None:
+def _kept_text(store: str) -> bytes | None:
     from fieldlog.cli.place import store_at
-    from fieldlog.store.ready import outdated, quick_stamp, read_ready
+    from fieldlog.store.ready import list_text, outdated, quick_stamp, read_ready
     from fieldlog.store.scan import hoist_states
 
     root = store_at(store)
@@ -56,6 +62,15 @@ def _kept_text(store: str) -> memoryview | None:
         states = hoist_states(root / "logbooks")
     except OSError:
         return None
-    if not ready.rows or len(ready.rows) != len(states) or outdated(ready, states):
-        return None
-    return ready.text
+    changed = outdated(ready, states)
+    if not changed and len(ready.rows) == len(states):
+        return list_text(ready) if states else None
+    return _brought_up(root, ready, states, changed) if ready.rows else None
+
+
+def _brought_up(root: Path, ready: "Ready", states: "dict[str, State]", changed: list[str]) -> bytes | None:
+    """The list with the hoists that changed worked out anew, where they are few."""
+    from fieldlog.operations.ready_due import FEW, brought_up
+    from fieldlog.operations.shop import open_shop
+
+    return brought_up(open_shop(root), ready, states, changed) if len(changed) <= FEW else None

@@ -24,6 +24,7 @@ from fieldlog.domain.history import (
     undecided,
 )
 from fieldlog.domain.records import (
+    Answer,
     ChainFitted,
     ChainReading,
     DefectGrade,
@@ -67,7 +68,7 @@ class _Folding:
         self.chain: ChainLife | None = None
         self.earlier: list[ChainLife] = []
         self.stops: list[Stop] = []
-        self.seen: dict[str, Seen] = {}
+        self.seen: dict[str, tuple[Answer, date]] = {}
         self.findings: dict[str, Finding] = {}
         self.discards: dict[str, Stop] = {}
         self.last_readings: tuple[ChainReading, ...] = ()
@@ -109,7 +110,7 @@ def _stops_of(held: DefectState) -> tuple[Stop, ...]:
 def _inspection(state: _Folding, entry: Entry, body: Inspection) -> None:
     state.inspections.append((entry, body))
     for answer in body.answers:
-        state.seen[answer.item] = Seen(answer=answer, day=body.done_on)
+        state.seen[answer.item] = (answer, body.done_on)
     for component, found in governing(body.findings).items():
         state.findings[component] = found
         state.discards.pop(component, None)
@@ -275,7 +276,7 @@ def fold(entries: Sequence[Entry]) -> History:
         chain=state.chain,
         earlier_chains=tuple(state.earlier),
         stops=_standing_stops(state),
-        seen=state.seen,
+        seen={item: Seen(answer=answer, day=day) for item, (answer, day) in state.seen.items()},
         findings=state.findings,
         last_readings=state.last_readings,
         load_path_opened=state.load_path_opened,

@@ -183,8 +183,10 @@ def _by_date(kind: InspectionKind, hoist: Hoist, rulebook: Rulebook, days: list[
     interval = interval_for(hoist, kind, rulebook)
     if interval is None:
         return
-    due = next_date(days[0], interval, rulebook.date_rule)
-    for day in days[1:]:
+    # by the month-plate rule a due date stands on the one before; by the others on the last day alone
+    counted = days if rulebook.date_rule is DateRule.MONTH_PLATE else days[-1:]
+    due = next_date(counted[0], interval, rulebook.date_rule)
+    for day in counted[1:]:
         due = next_date(day, interval, rulebook.date_rule, due)
     yield Due(
         inspection=kind,

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
 from fieldlog.domain.records import InspectionKind
@@ -74,6 +74,13 @@ def due_row(summary: Summary, rulebook: Rulebook, day: date) -> DueRow:
         open_defects=summary.open_defects,
         dues=summary.dues,
     )
+
+
+def turning_days(summary: Summary, rulebook: Rulebook) -> list[date]:
+    """The days on which a hoist's row begins to say something else than before, beside the days left."""
+    last_days = {in_time_until(due, rulebook) for due in summary.dues} - {date.max}
+    days = {stop.from_on for stop in summary.stops} | {day + timedelta(days=1) for day in last_days}
+    return sorted(days if summary.retired_on is None else days | {summary.retired_on})
 
 
 def is_retired(summary: Summary, day: date) -> bool:

@@ -1,31 +1,36 @@
-"""The due list of today as JSON text, worked out again only for hoists whose logbook has changed."""
+"""The due list of a day as JSON text, worked out again only for hoists whose logbook has changed."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from datetime import date
 
 import msgspec
+from msgspec.structs import replace
 
+from fieldlog.domain.rules import Rulebook
 from fieldlog.domain.verdict import Summary, summarise
 from fieldlog.errors import FieldlogError
-from fieldlog.operations.due import DueRow, due_row
+from fieldlog.operations.due import DueRow, due_row, is_retired, turning_days
 from fieldlog.operations.shop import Shop, open_hoist, rulebook_named, summaries
 from fieldlog.store.cores import uncollected
-from fieldlog.store.files import is_shared, replace_file
 from fieldlog.store.ready import (
-    FILE,
+    LAST_DAY,
+    Phase,
+    Ready,
     ReadyRow,
     due_text,
+    keep_ready,
+    list_text,
     outdated,
     quick_stamp,
     read_ready,
-    ready_file,
-    row_texts,
+    with_rows,
 )
 from fieldlog.store.scan import State
 
 FEW = 50
 """So many logbooks are read sooner than the register of a large shop."""
+_DAYS, _OVERDUE, _COMMON = b'"days":', b',"overdue":', b',"used_pct":'
 
 
 def due_json(shop: Shop, day: date, progress: Callable[[int, int], None] | None = None) -> bytes:
@@ -34,26 +39,32 @@ def due_json(shop: Shop, day: date, progress: Callable[[int, int], None] | None 
     What was worked out is kept in the store for the next time; a store that can only be read gives it all
     the same.
     """
-    stamp, told = quick_stamp(shop.root), day.isoformat()
+    ready = read_ready(shop.root, day.isoformat(), quick_stamp(shop.root))
     states = shop.logbooks.stat_all()
-    ready = read_ready(shop.root, told, stamp)
-    wanted = outdated(ready, states)
-    if not wanted and len(ready.rows) == len(states):
-        return bytes(ready.text)
+    return brought_up(shop, ready, states, outdated(ready, states), progress)
+
+
+def brought_up(
+    shop: Shop,
+    ready: Ready,
+    states: Mapping[str, State],
+    wanted: list[str],
+    progress: Callable[[int, int], None] | None = None,
+) -> bytes:
+    """The list of the day that `ready` is seen on, where the rows of `wanted` are `outdated`."""
     with uncollected():
-        rows = {name: row for name, row in ready.rows.items() if name in states}
-        texts = row_texts(ready, told)
-        fresh = _work_out(shop, wanted, progress)
-        for name in wanted:
-            rows[name], texts[name] = _ready(shop, name, states[name], fresh.get(name), day)
-        head, text = ready_file(told, stamp, rows, texts)
-    _keep(shop, head + text)
-    return text
+        if wanted or len(ready.rows) != len(states):
+            fresh = _work_out(shop, wanted, progress)
+            rows = [_ready_row(shop, name, states[name], fresh.get(name)) for name in wanted]
+            ready = with_rows(ready, rows, states)
+            with suppress(OSError):
+                keep_ready(shop.logbooks.files, shop.root, ready)
+        return list_text(ready)
 
 
 def rows_json(day: date, rows: Iterable[DueRow]) -> bytes:
     """These rows, in their order, in the form of `due_json`."""
-    return due_text(day.isoformat(), [msgspec.json.encode(row) for row in rows])
+    return due_text(day.isoformat(), ((msgspec.json.encode(row),) for row in rows))
 
 
 def _work_out(
@@ -70,16 +81,41 @@ def _work_out(
     return found
 
 
-def _ready(shop: Shop, name: str, state: State, summary: Summary | None, day: date) -> tuple[ReadyRow, bytes]:
+def _ready_row(shop: Shop, name: str, state: State, summary: Summary | None) -> ReadyRow:
     if summary is None:
-        return ReadyRow(name, *state, False, "", 0), b""
-    row = due_row(summary, rulebook_named(summary.rulebook, shop), day)
-    due_on = "" if row.due_on is None else row.due_on.isoformat()
-    text = msgspec.json.encode(row)
-    return ReadyRow(name, *state, row.overdue, due_on, len(text)), text
+        return ReadyRow(name, state, memoryview(b""), 0, ())
+    return ready_row(name, state, summary, rulebook_named(summary.rulebook, shop))
 
 
-def _keep(shop: Shop, data: bytes) -> None:
-    with suppress(OSError):
-        shared = is_shared(shop.root)
-        replace_file(shop.logbooks.files, shop.root / FILE, data, shared=shared, durable=True)
+def ready_row(name: str, state: State, summary: Summary, rulebook: Rulebook) -> ReadyRow:
+    """The row of each time between two turning days, cut around what differs from day to day."""
+    turning = [date.min, *turning_days(summary, rulebook)]
+    ends = [*(day.toordinal() for day in turning[1:]), LAST_DAY + 1]
+    text, common = b"", 0
+    phases: list[Phase] = []
+    for first, end in zip(turning, ends, strict=True):
+        if is_retired(summary, first):
+            break
+        row = due_row(summary, rulebook, first)
+        opening, closing, rest = _cut(row)
+        text, common = (text, common) if common else (rest, len(rest))
+        due_on = None if row.due_on is None else row.due_on.toordinal()
+        if phases and text[phases[-1].start :] == opening + closing:
+            # the day has turned something that another thing outweighs
+            phases[-1] = replace(phases[-1], ends=end)
+            continue
+        start, cut = len(text), len(text) + len(opening)
+        text += opening + closing
+        phases.append(Phase(first.toordinal(), end, row.overdue, due_on, start, cut, len(text)))
+    return ReadyRow(name, state, memoryview(text), common, tuple(phases))
+
+
+def _cut(row: DueRow) -> tuple[bytes, bytes, bytes]:
+    """The JSON text before and after the days left, and then what is the same on all days.
+
+    No text that a person typed can hold the places of the cuts: its quotes are escaped in JSON.
+    """
+    opening, cut, rest = msgspec.json.encode(row).partition(_DAYS)
+    days, overdue, rest = rest.partition(_OVERDUE)
+    closing, common, rest = rest.partition(_COMMON)
+    return opening + cut + (b"" if row.days is not None else days), overdue + closing, common + rest

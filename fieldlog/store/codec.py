@@ -4,7 +4,6 @@ The order of the keys is fixed: v, prev, uid, kind, by, at, data. Decimals and d
 number is ever a float, so that neither text nor hash changes on the way.
 """
 
-import json
 import re
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
@@ -93,30 +92,33 @@ def encode_checked(body: Body, *, prev: str, uid: str, by: str, at: datetime) ->
         raise InputError("a record needs the name of who seals it")
     head = {"v": VERSION, "prev": prev, "uid": uid, "kind": body.kind, "by": by, "at": at.isoformat()}
     try:
-        data = msgspec.to_builtins(body)
-        line = _dump({**head, "data": data}).encode() + b"\n"
+        line = msgspec.json.encode({**head, "data": body}) + b"\n"
     except UnicodeEncodeError:
         raise InputError(
             f"this {body.kind} holds a character that is not valid Unicode: type that text anew"
         ) from None
     except (TypeError, ValueError) as fault:
         raise InputError(f"this {body.kind} can not be sealed: {fault}") from None
-    return line, _read_back(line, body, data)
+    return line, _read_back(line, body)
 
 
-def _dump(value: Any) -> str:
-    return json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
-
-
-def _read_back(line: bytes, body: Body, data: Any) -> Entry:
+def _read_back(line: bytes, body: Body) -> Entry:
     """A line that fieldlog could not read again would shut its logbook for ever, so none is written."""
     try:
         back = _decode_own(line)
     except LineError as fault:
         raise InputError(f"this {body.kind} can not be sealed: {fault.wrong}") from None
-    if msgspec.json.encode(back.body) != msgspec.json.encode(data):
+    if not _is_same(back.body, body):
         raise InputError(f"this {body.kind} can not be sealed: it would not read back as it was given")
     return back
+
+
+def _is_same(one: Body, other: Body) -> bool:
+    """As MessagePack, where a float is never the same as nothing or as text, as it would be in JSON."""
+    try:
+        return msgspec.msgpack.encode(one) == msgspec.msgpack.encode(other)
+    except OverflowError:  # a whole number of more than 64 bits
+        return bool(msgspec.to_builtins(one) == msgspec.to_builtins(other))
 
 
 def _decode_own(line: bytes) -> Entry:
@@ -126,7 +128,7 @@ def _decode_own(line: bytes) -> Entry:
         body = quick_body(head)
     except (KeyError, ValueError, ArithmeticError, RecursionError):
         return decode(line, 1)
-    if _may_spell_infinity(line):
+    if b"NaN" in line or b"Infinity" in line:  # as Decimal itself spells them; other spellings do not compare
         return decode(line, 1)
     return _entry(1, line, head, body)
 

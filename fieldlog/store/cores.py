@@ -4,8 +4,8 @@ import gc
 import os
 import signal
 import threading
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Generator, Iterator, Sequence
+from contextlib import closing, contextmanager
 from typing import Any, TypeVar
 
 FEW = 256
@@ -24,19 +24,20 @@ def spread(
 ) -> Iterator[list[_Found]]:
     """What `work` gives for each batch of the items, in their order; `progress` is told (done, all).
 
-    Items and what is found must be picklable. What `work` raises is raised here. In a process with several
-    threads all is done here, because a copy could wait for ever for a lock that another thread held.
+    Items and what is found must be picklable. What `work` or `progress` raises is raised here, and ends the
+    work: no process is left behind. In a process with several threads all is done here, because a copy could
+    wait for ever for a lock that another thread held.
     """
     alone = len(items) < FEW or _cores() == 1 or threading.active_count() > 1
     step = 1 if alone else AT_ONCE
     batches = [items[begin : begin + step] for begin in range(0, len(items), step)]
-    results = _here(work, batches) if alone else _in_copies(work, batches)
     done = 0
-    for batch, found in zip(batches, results, strict=True):
-        done += len(batch)
-        if progress is not None:
-            progress(done, len(items))
-        yield found
+    with closing(_here(work, batches) if alone else _in_copies(work, batches)) as results:
+        for batch, found in zip(batches, results, strict=True):
+            yield found
+            done += len(batch)
+            if progress is not None:
+                progress(done, len(items))
 
 
 def _cores() -> int:
@@ -57,7 +58,7 @@ def uncollected() -> Iterator[None]:
 
 def _here(
     work: Callable[[Sequence[_Item]], list[_Found]], batches: Sequence[Sequence[_Item]]
-) -> Iterator[list[_Found]]:
+) -> Generator[list[_Found], None, None]:
     for batch in batches:
         with uncollected():
             found = work(batch)
@@ -66,7 +67,7 @@ def _here(
 
 def _in_copies(
     work: Callable[[Sequence[_Item]], list[_Found]], batches: Sequence[Sequence[_Item]]
-) -> Iterator[list[_Found]]:
+) -> Generator[list[_Found], None, None]:
     from concurrent.futures import ProcessPoolExecutor  # noqa: PLC0415 (few commands need it)
     from multiprocessing import get_context  # noqa: PLC0415
 

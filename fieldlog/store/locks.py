@@ -5,7 +5,6 @@ A lock file is never deleted: a second session could then lock the deleted one a
 
 import errno
 import fcntl
-import json
 import os
 import pwd
 import signal
@@ -17,6 +16,8 @@ from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
 from types import FrameType
+
+import msgspec
 
 from fieldlog.errors import LockedError, StoreError
 from fieldlog.store.files import FileCalls, open_or_make, refusal
@@ -187,11 +188,8 @@ def _session() -> dict[str, str | int]:
 
 def _sign(fd: int) -> None:
     """Write the holder's name into the lock file; a full disk must not keep a record from being sealed."""
+    text = msgspec.json.encode({**_session(), "pid": os.getpid()})
     with suppress(OSError):
-        # the file is stamped with the host's time, so no clock is read here
-        os.utime(fd)
-        since = datetime.fromtimestamp(int(os.fstat(fd).st_mtime), UTC).isoformat()
-        text = json.dumps({**_session(), "pid": os.getpid(), "since": since}).encode()
         os.pwrite(fd, text.ljust(NAME_BYTES), 0)
 
 
@@ -207,7 +205,9 @@ def _leave(fd: int) -> None:
 
 def _holder(fd: int) -> str:
     try:
-        held = json.loads(os.pread(fd, 4096, 0))
-        return f"{held['user']} on {held['host']} (process {held['pid']}) since {held['since']}"
+        held = msgspec.json.decode(os.pread(fd, 4096, 0))
+        # the file's own time is that of the signing, so no clock is read here
+        since = datetime.fromtimestamp(int(os.fstat(fd).st_mtime), UTC).isoformat()
+        return f"{held['user']} on {held['host']} (process {held['pid']}) since {since}"
     except (OSError, ValueError, KeyError, TypeError):
         return "another session"

@@ -11,14 +11,27 @@ from datetime import datetime
 from pathlib import Path
 
 from fieldlog.domain.records import Body, Entry
-from fieldlog.errors import ConflictError, DamagedError, InputError, Problem, StoreError
+from fieldlog.errors import InputError, Problem, StoreError
 from fieldlog.store.codec import LineError, decode, encode_checked
+from fieldlog.store.ending import GENESIS, Ending, check_may_follow
 from fieldlog.store.files import FileCalls, is_shared, make_folder, refusal
 from fieldlog.store.locks import WAIT_SECONDS, hold, signals_blocked
 from fieldlog.store.scan import HOIST_NAME, SUFFIX, hoist_states
 from fieldlog.store.sealing import add_line, make_sure
 
-GENESIS = "0" * 64
+__all__ = [
+    "GENESIS",
+    "KEPT_LOGBOOKS",
+    "SHOP_NAMES",
+    "Logbook",
+    "Logbooks",
+    "broken_link",
+    "check_chain",
+    "contents",
+    "ending_of",
+    "place_of",
+]
+
 SHOP_NAMES = ("settings", "people", "instruments", "sites")
 KEPT_LOGBOOKS = 8
 _REMEDY = "Nothing is added to this logbook until it is put right: compare it with a backup."
@@ -53,6 +66,20 @@ def place_of(name: str) -> str:
     if HOIST_NAME.fullmatch(name):
         return f"logbooks/{name}{SUFFIX}"
     raise InputError(f"no logbook can be called {name[:30]!r}: a hoist's is called by its tag, as SW-0007-X")
+
+
+def ending_of(book: Logbook) -> Ending:
+    """How this logbook ends, for the next record to follow."""
+    return Ending(
+        name=book.name,
+        head=book.head,
+        end=book.end,
+        torn_bytes=book.size - book.end if book.torn else 0,
+        lines=len(book.entries),
+        problem=book.problem,
+        last=book.entries[-1] if book.entries else None,
+        sealed={entry.uid: entry for entry in reversed(book.entries)},
+    )
 
 
 def check_chain(name: str, data: bytes) -> Logbook:
@@ -107,7 +134,7 @@ class Logbooks:
         self._wait_seconds = wait_seconds
         # The last few logbooks checked, so that sealing need not check again what has not changed since:
         # a save then costs the same whatever the history.
-        self._kept: dict[str, tuple[_Stamp, Logbook, set[str]]] = {}
+        self._kept: dict[str, tuple[_Stamp, Logbook | Ending]] = {}
         self._kept_lock = threading.Lock()
         self._made: set[str] = set()
 
@@ -127,17 +154,26 @@ class Logbooks:
 
         A file that is not there is an empty logbook; one that can not be opened has a problem.
         """
+        book, held = self._look(name)
+        if held is not None:
+            self._keep(name, held, book)
+        return book
+
+    def read_once(self, name: str) -> Logbook:
+        """As `read`, for those who read very many and seal into none: nothing of it is kept in mind."""
+        return self._look(name)[0]
+
+    def _look(self, name: str) -> tuple[Logbook, os.stat_result | None]:
         place = place_of(name)
         try:
             data, held = contents(self.root / place)
         except FileNotFoundError:
-            return Logbook(name=name)
+            return Logbook(name=name), None
         except OSError as fault:
             wrong = f"it can not be read ({fault.strerror})."
-            return Logbook(name=name, problem=Problem(place=place, wrong=wrong, todo=_REMEDY))
-        book = replace(check_chain(name, data), size=held.st_size, mtime_ns=held.st_mtime_ns)
-        self._keep(book, held, {entry.uid for entry in book.entries})
-        return book
+            return Logbook(name=name, problem=Problem(place=place, wrong=wrong, todo=_REMEDY)), None
+        book = check_chain(name, data)
+        return replace(book, size=held.st_size, mtime_ns=held.st_mtime_ns), held
 
     def append(self, name: str, body: Body, *, uid: str, by: str, at: datetime, expected_head: str) -> Entry:
         """Seal a record as the next line and return its entry when the disk has it.
@@ -151,15 +187,15 @@ class Logbooks:
         line, entry = encode_checked(body, prev=expected_head, uid=uid, by=by, at=at)
         shared = is_shared(self.root)
         self._make_folders(name, place, shared=shared)
-        lock = self.root / "locks" / f"{name}.lock"
+        path, lock = self.root / place, self.root / "locks" / f"{name}.lock"
         waiting = hold(lock, name, shared=shared, seconds=self._wait_seconds, files=self.files)
         with waiting, signals_blocked():
-            book, uids = self._current(name)
-            if uid in uids:
-                make_sure(self.files, self.root / place, name)
-                return next(entry for entry in book.entries if entry.uid == uid)
-            _check_may_follow(book, expected_head)
-            return self._seal(book, uids, line, entry, shared=shared)
+            ending = self._ending(name, path)
+            if uid in ending.sealed:
+                make_sure(self.files, path, name)
+                return ending.sealed[uid]
+            check_may_follow(ending, expected_head)
+            return self._seal(ending, path, line, entry, shared=shared)
 
     def _make_folders(self, name: str, place: str, *, shared: bool) -> None:
         names = {place.partition("/")[0], "locks"} - self._made
@@ -170,58 +206,40 @@ class Logbooks:
             raise refusal(fault, name) from fault
         self._made |= names
 
-    def _keep(self, book: Logbook, held: os.stat_result, uids: set[str]) -> None:
+    def _keep(self, name: str, held: os.stat_result, known: Logbook | Ending) -> None:
         with self._kept_lock:
-            self._kept.pop(book.name, None)
-            self._kept[book.name] = (_stamp(held), book, uids)
+            self._kept.pop(name, None)
+            self._kept[name] = (_stamp(held), known)
             while len(self._kept) > KEPT_LOGBOOKS:
                 del self._kept[next(iter(self._kept))]
 
-    def _current(self, name: str) -> tuple[Logbook, set[str]]:
-        """The logbook as it stands and its uids; checked anew unless the file is the one checked before."""
+    def _ending(self, name: str, path: Path) -> Ending:
+        """How the logbook ends; checked anew unless the file is the one checked before.
+
+        To be asked, and changed, only under the lock of this logbook.
+        """
         with self._kept_lock:
-            kept = self._kept.get(name)
+            stamp, known = self._kept.get(name, (None, None))
         with suppress(OSError):
-            if kept is not None and kept[0] == _stamp((self.root / place_of(name)).lstat()):
-                return kept[1:]
-        book = self.read(name)
-        return book, {entry.uid for entry in book.entries}
+            if known is not None and stamp == _stamp(path.lstat()):
+                return known if isinstance(known, Ending) else ending_of(known)
+        return ending_of(self.read(name))
 
-    def _seal(self, book: Logbook, uids: set[str], line: bytes, read_back: Entry, *, shared: bool) -> Entry:
-        entry = replace(read_back, number=len(book.entries) + 1)
-        path = self.root / place_of(book.name)
+    def _seal(self, ending: Ending, path: Path, line: bytes, read_back: Entry, *, shared: bool) -> Entry:
+        entry = replace(read_back, number=ending.lines + 1)
         held = add_line(
-            self.files, path, line, name=book.name, end=book.end, torn_bytes=_torn_bytes(book), shared=shared
+            self.files,
+            path,
+            line,
+            name=ending.name,
+            end=ending.end,
+            torn_bytes=ending.torn_bytes,
+            shared=shared,
         )
-        sealed = Logbook(
-            name=book.name,
-            entries=(*book.entries, entry),
-            head=entry.line,
-            end=book.end + len(line),
-            size=held.st_size,
-            mtime_ns=held.st_mtime_ns,
-        )
-        # A set of its own: one that another thread still looks at is not changed under it.
-        self._keep(sealed, held, uids | {entry.uid})
+        ending.grow(entry, len(line))
+        # only now: what is kept with the file's old state is not taken for the one that it has come to
+        self._keep(ending.name, held, ending)
         return entry
-
-
-def _torn_bytes(book: Logbook) -> int:
-    return book.size - book.end if book.torn else 0
-
-
-def _check_may_follow(book: Logbook, expected_head: str) -> None:
-    if book.problem is not None:
-        raise DamagedError(f"{book.name} was not saved. {book.problem}")
-    if book.head == expected_head:
-        return
-    if expected_head != GENESIS and all(entry.line != expected_head for entry in book.entries):
-        raise ConflictError(
-            f"{book.name} no longer holds the record you began from; nothing was written: open it again"
-        )
-    last = book.entries[-1]
-    when = last.at.isoformat(sep=" ", timespec="minutes")
-    raise ConflictError(f"{book.name} was sealed by {last.by} at {when} since you began; nothing was written")
 
 
 def contents(path: Path) -> tuple[bytes, os.stat_result]:

@@ -1,119 +1,178 @@
-"""The due list of a day as text, kept so that asking again costs a look at the logbooks and no more.
+"""The due list as rows that know no day, kept so that a day's list costs a look at the logbooks and no more.
 
 A cache worked out from register and logbooks; deleting it loses nothing. What reads it here loads no records.
+All rows stand in one file; those worked out since stand in a small second one, so that a sealed record does
+not make all of them be written again.
 """
 
 import os
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping
+from datetime import date
+from mmap import ACCESS_READ, mmap
 from pathlib import Path
 from zlib import crc32
 
 import msgspec
 
+from fieldlog.store.files import FileCalls, is_shared, replace_file
 from fieldlog.store.scan import RACY_NS, State
 
-FILE = "due.json"
-FORMAT = 1
-_LAST_DAY = "9999-12-31"
+FILE = "due.msgpack"
+SINCE = "due-since.msgpack"
+SINCE_MOST = 500
+"""So many rows are written again with each further one; beyond it all rows are."""
+FORMAT = 2
+LAST_DAY = date.max.toordinal()
 
 
-class ReadyRow(msgspec.Struct, array_like=True, gc=False):
-    """One hoist: its logbook's state when the row was worked out, and its place in the list.
+class Phase(msgspec.Struct, array_like=True, frozen=True, gc=False):
+    """What a hoist's row says from the day `begins` until before the day `ends`, and where that text stands.
 
-    `due_on` is empty where nothing is due; `length` that of its JSON text [bytes], 0 where its logbook gives
-    no row.
+    It stands in the row's `text` from `start` to `end`; the days left until `due_on` go in at `cut`, none
+    where nothing is due. Days are numbers as date.toordinal gives them.
+    """
+
+    begins: int
+    ends: int
+    overdue: bool
+    due_on: int | None
+    start: int
+    cut: int
+    end: int
+
+
+class ReadyRow(msgspec.Struct, array_like=True, frozen=True, gc=False):
+    """One hoist: its logbook's state when the row was worked out, and what the row says in its time.
+
+    Its JSON text on a day is the part of that day's phase and then the first `common` bytes. On a day without
+    a phase the hoist is not in the list: it is retired, or its logbook gives no row.
     """
 
     name: str
-    size: int
-    mtime_ns: int
-    overdue: bool
-    due_on: str
-    length: int
+    state: State
+    text: memoryview
+    common: int
+    phases: tuple[Phase, ...]
 
 
-class _Head(msgspec.Struct, gc=False):
-    """The first line of the file. After it comes the list itself, `length` bytes, just as it is printed."""
-
+class _File(msgspec.Struct, array_like=True, gc=False):
     format: int
-    day: str
     stamp: str
-    length: int
     rows: list[ReadyRow]
 
 
+_Rows = dict[str, ReadyRow]
+
+
 class Ready(msgspec.Struct, gc=False):
-    """What was kept for a day: rows by hoist in the order of the list, the list, and when written [ns]."""
+    """The rows that were kept, by hoist, seen on `day` (ISO 8601); `since` holds those of the second file."""
 
-    rows: dict[str, ReadyRow]
-    text: memoryview
-    written_ns: int
+    day: str
+    stamp: str
+    rows: _Rows
+    since: _Rows
 
-
-NOTHING = Ready(rows={}, text=memoryview(b""), written_ns=0)
+    @property
+    def text(self) -> memoryview:
+        """The list of the day, just as it is printed."""
+        return memoryview(list_text(self))
 
 
 def read_ready(root: Path, day: str, stamp: str) -> Ready:
-    """What is kept for that day and under that stamp of the rules; nothing where it is missing or spoilt."""
-    path = root / FILE
+    """What is kept under that stamp of the rules; nothing where it is missing or spoilt.
+
+    A row that may have been worked out just before its logbook changed once more is left out.
+    """
+    rows, since = _read(root / FILE, stamp), _read(root / SINCE, stamp)
+    return Ready(day=day, stamp=stamp, rows=rows | since, since=since)
+
+
+def _read(path: Path, stamp: str) -> _Rows:
     try:
         written_ns = path.stat().st_mtime_ns
-        data = path.read_bytes()
-        end = data.index(b"\n")
-        head = msgspec.json.decode(memoryview(data)[:end], type=_Head)
+        with path.open("rb") as file:
+            # mapped, not copied: the file is only ever replaced as a whole, never changed in place
+            data = mmap(file.fileno(), 0, access=ACCESS_READ)
+        held = msgspec.msgpack.decode(data, type=_File)
     except (OSError, ValueError, RecursionError):
-        return NOTHING
-    text = memoryview(data)[end + 1 :]
-    if (head.format, head.day, head.stamp, head.length) != (FORMAT, day, stamp, len(text)):
-        return NOTHING
-    return Ready(rows={row.name: row for row in head.rows}, text=text, written_ns=written_ns)
+        return {}
+    if (held.format, held.stamp) != (FORMAT, stamp):
+        return {}
+    return {row.name: row for row in held.rows if abs(written_ns - row.state[1]) >= RACY_NS}
 
 
-def row_texts(ready: Ready, day: str) -> dict[str, bytes]:
-    """The JSON text of each hoist out of the list."""
-    place, found = len(_opening(day)) + 1, {}
-    for row in ready.rows.values():
-        if row.length:
-            found[row.name] = bytes(ready.text[place : place + row.length])
-            place += row.length + len(_BETWEEN)
-    return found
-
-
-def ready_file(
-    day: str, stamp: str, rows: dict[str, ReadyRow], texts: dict[str, bytes]
-) -> tuple[bytes, bytes]:
-    """The file's first line, and the list: JSON with a line a hoist, overdue ones first, then by due day."""
-    ordered = sorted(rows.values(), key=lambda row: (not row.overdue, row.due_on or _LAST_DAY, row.name))
-    text = due_text(day, [texts[row.name] for row in ordered if row.length])
-    head = _Head(format=FORMAT, day=day, stamp=stamp, length=len(text), rows=ordered)
-    return msgspec.json.encode(head) + b"\n", text
-
-
-_BETWEEN = b",\n"
-
-
-def _opening(day: str) -> bytes:
-    return b'{"day":"' + day.encode() + b'","hoists":['
-
-
-def due_text(day: str, texts: Sequence[bytes]) -> bytes:
-    """A due list of these rows in their order."""
-    body = (b"\n", _BETWEEN.join(texts), b"\n") if texts else ()
-    return b"".join((_opening(day), *body, b"]}\n"))
-
-
-def outdated(ready: Ready, states: dict[str, State]) -> list[str]:
+def outdated(ready: Ready, states: Mapping[str, State]) -> list[str]:
     """The hoists whose row does not go with their logbook as it stands now, or is missing."""
-    found, rows, written_ns = [], ready.rows, ready.written_ns
-    for name, (size, mtime_ns) in states.items():
-        row = rows.get(name)
-        if (
-            row is None
-            or row.size != size
-            or row.mtime_ns != mtime_ns
-            or abs(written_ns - mtime_ns) < RACY_NS
-        ):
-            found.append(name)
+    known = {row.name: row.state for row in ready.rows.values()}
+    if known == states:
+        return []
+    return [name for name, state in states.items() if known.get(name) != state]
+
+
+def with_rows(ready: Ready, fresh: Iterable[ReadyRow], names: Mapping[str, object]) -> Ready:
+    """The same with these rows in the place of older ones, and without those that are not in `names`."""
+    new = {row.name: row for row in fresh}
+    since = {name: row for name, row in (ready.since | new).items() if name in names}
+    rows = {name: row for name, row in (ready.rows | new).items() if name in names}
+    return Ready(day=ready.day, stamp=ready.stamp, rows=rows, since=since)
+
+
+def keep_ready(files: FileCalls, root: Path, ready: Ready) -> None:
+    """Write the rows for the next time: those worked out since alone, as long as they are few.
+
+    OSError where the system refuses. Each row is checked when it is read, so it does no harm that the two
+    files are not replaced in one step, or that another session writes them too.
+    """
+    if 2 * len(ready.since) > len(ready.rows) or len(ready.since) > SINCE_MOST:
+        # in the order of the list, which is then nearly in order on later days
+        listed = {row.name: row for *_, row in _in_order(ready.rows.values(), ready.day)}
+        _write(files, root / FILE, ready.stamp, listed | ready.rows)
+        (root / SINCE).unlink(missing_ok=True)
+    else:
+        _write(files, root / SINCE, ready.stamp, ready.since)
+
+
+def _write(files: FileCalls, path: Path, stamp: str, rows: _Rows) -> None:
+    data = msgspec.msgpack.encode(_File(format=FORMAT, stamp=stamp, rows=list(rows.values())))
+    replace_file(files, path, data, shared=is_shared(path.parent), durable=True)
+
+
+def _number(day: str) -> int:
+    return date.fromisoformat(day).toordinal()
+
+
+def list_text(ready: Ready) -> bytes:
+    """The list of the day that the rows are seen on, as JSON."""
+    number, ordered = _number(ready.day), _in_order(ready.rows.values(), ready.day)
+    return due_text(ready.day, (_pieces(row, phase, number) for *_, phase, row in ordered))
+
+
+def due_text(day: str, texts: Iterable[Iterable[bytes | memoryview]]) -> bytes:
+    """A due list of these rows in their order, each given in pieces of JSON text."""
+    pieces: list[bytes | memoryview] = [b'{"day":"', day.encode(), b'","hoists":[']
+    opened = len(pieces)
+    for text in texts:
+        pieces.append(b"\n" if len(pieces) == opened else b",\n")
+        pieces += text
+    pieces.append(b"]}\n" if len(pieces) == opened else b"\n]}\n")
+    return b"".join(pieces)
+
+
+def _pieces(row: ReadyRow, phase: Phase, number: int) -> tuple[bytes | memoryview, ...]:
+    text = row.text
+    days = b"" if phase.due_on is None else b"%d" % (phase.due_on - number)
+    return text[phase.start : phase.cut], days, text[phase.cut : phase.end], text[: row.common]
+
+
+def _in_order(rows: Iterable[ReadyRow], day: str) -> list[tuple[bool, int, str, Phase, ReadyRow]]:
+    """The rows that are in the list of the day: overdue ones first, then by due day."""
+    found, number = [], _number(day)
+    for row in rows:
+        for phase in row.phases:
+            if phase.begins <= number < phase.ends:
+                due_on = LAST_DAY if phase.due_on is None else phase.due_on
+                found.append((not phase.overdue, due_on, row.name, phase, row))
+    found.sort()
     return found
 
 

@@ -3,7 +3,7 @@
 It is a cache worked out from the logbooks. Deleting it loses nothing, and it is never on the way of a save.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Set
 from contextlib import suppress
 from pathlib import Path
 from typing import Any, TypeVar
@@ -101,25 +101,30 @@ class Register:
     def refresh(self, progress: Callable[[int, int], None] | None = None) -> set[str]:
         """Fold again the logbooks that changed on disk; the names of hoists whose rows differ now.
 
-        `progress` is told (done, all) after each logbook that is folded. A register that can not be
-        written is no error: the rows are right all the same.
+        `progress` is told (done, all) after each logbook that is folded, or each few; what it raises ends the
+        work and is raised here. The rows folded by then are kept, and the next refresh goes on from there. A
+        register that can not be written is no error: the rows are right all the same.
         """
         held = self._load()
         present = self._logbooks.stat_all()
         gone = held.keys() - present.keys()
         due = [name for name, found in present.items() if not self._holds(held.get(name), found)]
         fresh: dict[str, _Document] = {}
-        for found in spread(
-            lambda names: [self._fold(name, held.get(name)) for name in names], due, progress
-        ):
-            fresh |= {document.name: document for document in found}
-        changed = {name for name, document in fresh.items() if _differ(held.get(name), document)} | gone
-        if fresh or gone:
-            # a new dict, so that a thread that lists the rows meanwhile sees the old ones whole
-            kept = {name: document for name, document in held.items() if name not in gone}
-            self._documents = kept | fresh
-            self._write(self._documents)
-        return changed
+        try:
+            for found in spread(
+                lambda names: [self._fold(name, held.get(name)) for name in names], due, progress
+            ):
+                fresh |= {document.name: document for document in found}
+        finally:
+            if fresh or gone:
+                self._take_in(fresh, gone)
+        return {name for name, document in fresh.items() if _differ(held.get(name), document)} | gone
+
+    def _take_in(self, fresh: dict[str, _Document], gone: Set[str]) -> None:
+        # a new dict, so that a thread that lists the rows meanwhile sees the old ones whole
+        kept = {name: document for name, document in self._load().items() if name not in gone}
+        self._documents = kept | fresh
+        self._write(self._documents)
 
     def rows(self) -> list[dict[str, Any]]:
         """A copy of every document as of the last refresh, in the order of names.
@@ -195,7 +200,7 @@ class Register:
         The line that ended the logbook `before` must stand in it still: no later line names a last one, so
         that only the register can tell that it was changed or cut off. It tells so until it is deleted.
         """
-        book = self._logbooks.read(name)
+        book = self._logbooks.read_once(name)
         problem = "" if book.problem is None else str(book.problem)
         head = book.head
         if before is not None and not _holds_line(book, before.head):

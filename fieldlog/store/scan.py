@@ -24,7 +24,12 @@ def hoist_states(folder: Path) -> dict[str, State]:
     found: dict[str, State] = {}
     is_name, end = HOIST_NAME.fullmatch, -len(SUFFIX)
     try:
-        with os.scandir(folder) as items:
+        # by a descriptor, so that the way to the folder is not looked up anew for each file
+        fd = os.open(folder, os.O_RDONLY | os.O_DIRECTORY | os.O_CLOEXEC)
+    except FileNotFoundError:
+        return {}
+    try:
+        with os.scandir(fd) as items:
             for item in items:
                 file = item.name
                 if file[end:] != SUFFIX or not is_name(file[:end]):
@@ -35,6 +40,6 @@ def hoist_states(folder: Path) -> dict[str, State]:
                     continue
                 if held.st_size:
                     found[file[:end]] = (held.st_size, held.st_mtime_ns)
-    except FileNotFoundError:
-        return {}
+    finally:
+        os.close(fd)
     return found

@@ -10,8 +10,13 @@ from pathlib import Path
 
 import pytest
 
+from fieldlog.cli.context import now
 from fieldlog.cli.quick import quick_answer
-from fieldlog.operations.shop import Shop
+from fieldlog.domain.records import Withdrawal
+from fieldlog.operations import ready_due
+from fieldlog.operations.due import due_list
+from fieldlog.operations.ready_due import due_json, rows_json
+from fieldlog.operations.shop import Shop, append, open_shop
 from fieldlog.store.ready import FILE
 
 REPOSITORY = Path(__file__).parents[2]
@@ -83,6 +88,21 @@ def test_the_short_cut_loads_neither_records_nor_rules(ask: Run, store: Path) ->
 )
 def test_everything_else_goes_the_usual_way(arguments: list[str]) -> None:
     assert quick_answer(arguments) is None
+
+
+@pytest.mark.parametrize("few", [1, 0])
+def test_a_sealed_record_shows_at_once(
+    store: Path, capfdbinary: pytest.CaptureFixture[bytes], monkeypatch: pytest.MonkeyPatch, few: int
+) -> None:
+    shop, day = open_shop(store), now().date()
+    due_json(shop, day)
+    first, *_ = shop.logbooks.hoist_names()
+    body = Withdrawal(done_on=day, reason="hook bent")
+    append(shop, first, body, by="Ada Fenn", now=now(), head=shop.logbooks.read(first).head)
+    monkeypatch.setattr(ready_due, "FEW", few)
+    assert quick_answer(["due", "--json", "--store", str(store)]) == (0 if few else None)
+    told = capfdbinary.readouterr().out
+    assert told == (rows_json(day, due_list(open_shop(store), day)) if few else b"")
 
 
 def test_a_change_goes_the_usual_way(ask: Run, store: Path) -> None:

@@ -202,6 +202,7 @@ def test_every_field_is_written_even_where_it_has_its_default() -> None:
         "employer_address",
         "self_employed",
         "key_file",
+        "seals",
     }
 
 
@@ -229,9 +230,10 @@ def test_plain_values_come_back_as_their_shape_or_are_refused() -> None:
         from_plain({"occasion": "never"}, Inspection)
 
 
-def test_a_float_in_the_place_of_a_decimal_is_refused_before_it_is_sealed() -> None:
+@pytest.mark.parametrize("number", [167.1, 167.0, float("nan"), float("inf")])
+def test_a_float_in_the_place_of_a_decimal_is_refused_before_it_is_sealed(number: float) -> None:
     """It would read back as another value: a line holds no number with a point outside of text."""
     body = inspection()
-    object.__setattr__(body.readings[0], "value_mm", 167.1)
+    object.__setattr__(body.findings[0], "value", number)
     with pytest.raises(InputError, match="would not read back as it was given"):
         encode(body, prev=GENESIS, uid=uid(1), by="Ada Fenn", at=WHEN)

@@ -1,6 +1,7 @@
 """Work spread over processes gives the same, in the same order, and its faults reach the caller."""
 
 import gc
+import multiprocessing
 import threading
 from collections.abc import Sequence
 
@@ -68,3 +69,31 @@ def test_the_collector_is_left_as_it_was() -> None:
         assert not gc.isenabled()
     finally:
         gc.enable()
+
+
+@pytest.mark.parametrize("few", [1, 10**6])
+def test_work_that_is_broken_off_by_its_progress_ends_there(
+    monkeypatch: pytest.MonkeyPatch, few: int
+) -> None:
+    monkeypatch.setattr(cores, "FEW", few)
+
+    def stop(done: int, _total: int) -> None:
+        if done >= 128:
+            raise StopWorkError
+
+    found: list[int] = []
+
+    def work() -> None:
+        for batch in spread(squares, range(10_000), stop):
+            found.extend(batch)
+
+    with pytest.raises(StopWorkError):
+        work()
+    assert found == squares(range(128))  # what was told as done has been handed out
+    assert not multiprocessing.active_children()
+    assert gc.isenabled()
+    assert all_of(range(200)) == squares(range(200))
+
+
+class StopWorkError(Exception):
+    """As a screen raises it when somebody has pressed Escape."""

@@ -56,7 +56,7 @@ def test_a_held_lock_names_its_holder_and_is_free_when_the_holder_is_gone(tmp_pa
         # the killed session's name still stands in the file, but it holds nothing
         assert str(other.pid) in path.read_text()
         with hold(path, "SW-0007-X", seconds=SHORT):
-            assert f'"pid": {os.getpid()},' in path.read_text()
+            assert f'"pid":{os.getpid()}' in path.read_text()
     assert path.read_bytes().strip() == b""
 
 
@@ -67,7 +67,7 @@ def test_a_wait_ends_when_the_holder_lets_go(tmp_path: Path) -> None:
         threading.Timer(SHORT, other.stdin.close).start()
         with hold(path, "SW-0007-X", seconds=30):
             assert signal.getitimer(signal.ITIMER_REAL) == (0, 0)
-            assert f'"pid": {os.getpid()},' in path.read_text()
+            assert f'"pid":{os.getpid()}' in path.read_text()
 
 
 @pytest.mark.parametrize("where", ["thread", "alarm in use", "alarm blocked"])

@@ -241,6 +241,17 @@ def test_only_the_last_few_logbooks_are_kept_in_mind(logbooks: Logbooks) -> None
     assert len(logbooks._kept) == logbooks_module.KEPT_LOGBOOKS
 
 
+def test_who_reads_very_many_crowds_nothing_out(logbooks: Logbooks) -> None:
+    for number in range(3):
+        seal(logbooks, number, name=f"SW-{number:04d}-A")
+    kept = dict(logbooks._kept)
+    other = Logbooks(logbooks.root)
+    assert other.read_once("SW-0001-A") == logbooks.read_once("SW-0001-A") == other.read("SW-0001-A")
+    assert other.read_once("SW-0009-A") == other.read("SW-0009-A")
+    assert logbooks._kept == kept
+    assert list(other._kept) == ["SW-0001-A"]
+
+
 def test_a_held_lock_keeps_writers_out_and_lets_readers_in(logbooks: Logbooks) -> None:
     head = seal(logbooks, 1).line
     before = file_of(logbooks).read_bytes()
