@@ -151,14 +151,27 @@ def format_mm(value: Decimal) -> str:
     return _shown(value, 3)
 
 
-def format_length(value_mm: Decimal, unit: str = "mm") -> str:
-    """A length in mm shown in `unit` with its name, to at most about a micrometre. Raises InputError."""
-    return _format_quantity(value_mm, "length", unit)
+def format_exact(value: Decimal) -> str:
+    """The number alone as it was typed: up to 8 decimals whole; one worked out with more is cut to 3."""
+    return _shown(value, MOST_DECIMALS if value == round(value, MOST_DECIMALS) else 3)
 
 
-def format_mass(value_kg: Decimal, unit: str = "kg") -> str:
-    """A mass in kg shown in `unit` with its name: kg unless another is asked for. Raises InputError."""
-    return _format_quantity(value_kg, "mass", unit)
+def format_length(value_mm: Decimal, unit: str = "mm", decimals: int | None = None) -> str:
+    """A length in mm shown in `unit` with its name, to at most about a micrometre or so many decimals.
+
+    Halves go to the even digit. Raises InputError for an unknown unit.
+    """
+    return _format_quantity(value_mm, "length", unit, decimals)
+
+
+def format_mass(value_kg: Decimal, unit: str = "kg", decimals: int | None = None) -> str:
+    """A mass in kg shown in `unit` with its name, to about a gram or so many decimals. Raises InputError."""
+    return _format_quantity(value_kg, "mass", unit, decimals)
+
+
+def unit_named(text: str, dimension: str) -> str:
+    """The usual name of a unit of 'length' or 'mass', as 'in' for inches. Raises InputError."""
+    return _unit_of(text.strip(), dimension, f"unit {quoted(text)}").name
 
 
 def quoted(text: str) -> str:
@@ -264,13 +277,14 @@ def _factor(unit: _Unit) -> Decimal:
     return Decimal(_registry().convert(Decimal(1), unit.pint_name, base.pint_name)).normalize()
 
 
-def _format_quantity(value: Decimal, dimension: str, unit: str) -> str:
+def _format_quantity(value: Decimal, dimension: str, unit: str, decimals: int | None) -> str:
     shown_in = _unit_of(unit, dimension, f"unit {quoted(unit)}")
-    return f"{_shown(_ROUNDED.divide(value, _factor(shown_in)), shown_in.decimals)} {shown_in.name}"
+    most = shown_in.decimals if decimals is None else decimals
+    return f"{_shown(_ROUNDED.divide(value, _factor(shown_in)), most)} {shown_in.name}"
 
 
 def _shown(value: Decimal, decimals: int) -> str:
-    return str(_plain(value.quantize(Decimal(1).scaleb(-decimals), context=_ROUNDED)))
+    return f"{_plain(value.quantize(Decimal(1).scaleb(-decimals), context=_ROUNDED)):f}"
 
 
 def _plain(value: Decimal) -> Decimal:

@@ -41,6 +41,7 @@ def add_to(commands_of: Any, add_store: _AddStore) -> None:
     visit.add_argument("--days", metavar="N", default="30", help="what is due within so many days (30)")
     visit.add_argument(_ON[0], **_ON[1])
     visit.add_argument("--json", action="store_true", help="as JSON")
+    visit.add_argument("--out", metavar="FILE", default="", help="as a PDF to take along")
     visit.set_defaults(run=visit_site)
     figures = commands_of.add_parser(
         "figures",
@@ -169,10 +170,24 @@ def visit_site(chosen: Namespace) -> int:
     shop = shop_of(chosen)
     need_settings(shop)
     visit = plan_visit(shop, chosen.site, day_of(chosen), days=days)
+    if chosen.out:
+        return _print_visit(shop, visit, Path(chosen.out).expanduser())
     if chosen.json:
         print_json(visit)
     else:
         print("\n".join(visit_lines(visit)))
+    return 0
+
+
+def _print_visit(shop: Shop, visit: Any, path: Path) -> int:
+    from fieldlog.operations.reporting_work_list import work_list_report
+    from fieldlog.printing.reports import render_report
+    from fieldlog.printing.whole import whole_file
+
+    printed = render_report(work_list_report(shop, visit))
+    with whole_file(path) as stream:
+        stream.write(printed.pdf)
+    print(f"{path}: {printed.pages} page{'s' if printed.pages > 1 else ''}")
     return 0
 
 

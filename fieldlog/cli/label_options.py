@@ -28,10 +28,23 @@ SPARE_OPTIONS = {
     "note": ("TEXT", "rack, heat, whatever helps"),
 }
 OFFSET = re.compile(r"([+-]?[0-9]{1,3}(?:\.[0-9]{1,3})?),([+-]?[0-9]{1,3}(?:\.[0-9]{1,3})?)")
+_A_DAY = "a date as 2026-11-24, today or yesterday"
+DONE_ON = {
+    TAG: f"all hoists registered on that day: {_A_DAY}",
+    DUE: f"all hoists whose due date counts from an inspection of that day: {_A_DAY}",
+    WITHDRAWN: f"all hoists taken out of service on that day: {_A_DAY}",
+    CHAIN: f"all hoists on which a chain was fitted that day: {_A_DAY}",
+}
+YEAR_COLOUR = (
+    "colour the field of the year by a scheme of the rulebook (six-years-due, four-years-done); the sticker"
+    " names the colour too"
+)
 EXAMPLES = """\
 examples:
   fieldlog label tag SW-0008-M --out tag.pdf
-  fieldlog label due --done-on 2026-11-24 --site 'filter house' --start 5
+  fieldlog label due --done-on yesterday                 all stickers of yesterday's work
+  fieldlog label due --done-on 2026-11-24 --site 'filter house' --start 5 --preview
+  fieldlog label due SW-0008-M --year-colour six-years-due
   fieldlog label withdrawn SW-0008-M --template roll-102 --queue bench
   fieldlog label spare SW-0008-M --length 12.5 --certificate C-0418
   fieldlog label proof --template roll-62 --queue bench --offset -1.5,0.5 --keep-offset
@@ -59,9 +72,9 @@ def _add_choice(parser: argparse.ArgumentParser, kind: str) -> None:
     """Options that choose hoists, or that say what stands on the label."""
     if kind in OF_HOISTS:
         parser.add_argument("--site", default="", help="all hoists of this site")
-        parser.add_argument("--done-on", metavar="YYYY-MM-DD", default="", help="those of that day's work")
+        parser.add_argument("--done-on", metavar="DAY", default="", help=DONE_ON[kind])
     if kind == DUE:
-        parser.add_argument("--year-colour", metavar="SCHEME", default="", help="colour the year's field")
+        parser.add_argument("--year-colour", metavar="SCHEME", default="", help=YEAR_COLOUR)
     if kind == SPARE:
         for name, (metavar, told) in SPARE_OPTIONS.items():
             parser.add_argument(f"--{name}", metavar=metavar, default="", help=told)
@@ -72,7 +85,9 @@ def _add_printing(parser: argparse.ArgumentParser, kind: str) -> None:
     if kind != PROOF:
         parser.add_argument("--start", type=int, default=1, help="first free label of a used sheet")
         parser.add_argument("--copies", type=int, default=1, help="how many of each")
-        parser.add_argument("--preview", action="store_true", help="only say which label goes where")
+        parser.add_argument(
+            "--preview", action="store_true", help="only say which label goes where, with a map of the sheet"
+        )
     parser.add_argument("--offset", metavar="X,Y", default="", help="mm to the right and down")
     parser.add_argument("--keep-offset", action="store_true", help="keep it for the queue")
     parser.add_argument("--out", metavar="FILE", default="", help=f"the PDF ({kind}.pdf without a queue)")

@@ -3,6 +3,7 @@
 import argparse
 from argparse import Namespace
 from dataclasses import dataclass
+from datetime import date, timedelta
 from decimal import Decimal
 from io import BytesIO
 from pathlib import Path
@@ -10,8 +11,9 @@ from typing import TYPE_CHECKING
 
 from fieldlog.cli import commands, context, label_options
 from fieldlog.cli.label_options import OFFSET, SPARE_OPTIONS, WORDS, AddStore
+from fieldlog.cli.progress import bar
 from fieldlog.domain.label_content import PROOF, SPARE, LabelContent
-from fieldlog.errors import InputError, NotSavedError, PrinterError, RefusedError
+from fieldlog.errors import InputError, PrinterError, RefusedError
 from fieldlog.operations.shop import Shop, need_settings
 from fieldlog.units import parse_date, quoted
 
@@ -82,12 +84,20 @@ def _labels(shop: Shop, chosen: Namespace) -> tuple[tuple[LabelContent, ...], tu
     if chosen.tags:
         tags = [commands.one_tag(shop, tag) for tag in chosen.tags]
         return tuple(content(shop, tag, chosen.kind, today=today, year_colours=colours) for tag in tags), ()
-    day = parse_date(chosen.done_on, "--done-on") if chosen.done_on else None
+    day = _day_of_work(chosen.done_on, today)
     found = hoists_for(shop, chosen.kind, today=today, done_on=day, site=chosen.site)
-    made = batch(shop, found, chosen.kind, today=today, year_colours=colours)
+    made = batch(shop, found, chosen.kind, today=today, year_colours=colours, progress=bar("working out"))
     if not made.labels:
         raise RefusedError("; ".join(made.refusals) or f"no hoist is chosen for a {WORDS[chosen.kind]}")
     return made.labels, made.refusals
+
+
+def _day_of_work(text: str, today: date) -> date | None:
+    """The day of --done-on, by its date or as 'today' or 'yesterday'; None where none is given."""
+    back = {"today": 0, "yesterday": 1}.get(text.strip().lower())
+    if back is not None:
+        return today - timedelta(days=back)
+    return parse_date(text, "--done-on") if text else None
 
 
 def label_run(chosen: Namespace) -> int:
@@ -120,9 +130,11 @@ def _shown(offset: Offset) -> str:
 def _preview(chosen: Namespace, order: _Order) -> None:
     from fieldlog.operations.label_log import says_of
     from fieldlog.printing.labels import placing
+    from fieldlog.printing.sheet_map import sheet_map
 
     lines = placing(order.labels, order.template, chosen.start, chosen.copies)
     print(f"{order.template.title}; offset {_shown(order.offset)} mm; nothing is printed yet")
+    print("\n".join(sheet_map(order.template, chosen.start, len(lines))))
     for number, line in enumerate(lines):
         print(f"{line}: {says_of(order.labels[number // chosen.copies])}")
     _, cut = _drawn(chosen, order)
@@ -150,6 +162,7 @@ def _drawn(chosen: Namespace, order: _Order, stream: "BytesIO | None" = None) ->
         copies=chosen.copies,
         title=_title(chosen, order),
         author=order.by,
+        progress=bar("drawing"),
     )
     return done.pages, done.cut
 
@@ -216,7 +229,8 @@ def _note(chosen: Namespace, order: _Order) -> None:
     from fieldlog.operations.label_log import note_printed
 
     now = context.now()
-    for label in order.labels:
+    tell = bar("recording")
+    for done, label in enumerate(order.labels, start=1):
         note_printed(
             order.shop,
             label,
@@ -226,13 +240,14 @@ def _note(chosen: Namespace, order: _Order) -> None:
             today=now.date(),
             copies=chosen.copies,
         )
+        tell(done, len(order.labels))
 
 
 def _write_file(path: Path, pdf: bytes) -> None:
-    try:
-        path.write_bytes(pdf)
-    except OSError as error:
-        raise NotSavedError(f"{path} can not be written: {error.strerror}") from error
+    from fieldlog.printing.whole import whole_file
+
+    with whole_file(path) as stream:
+        stream.write(pdf)
 
 
 def sheets(chosen: Namespace) -> int:

@@ -6,7 +6,18 @@ from collections.abc import Sequence
 from typing import NoReturn
 
 from fieldlog import __version__
-from fieldlog.cli import calc, commands, completing, doctor, exchanging, fleet, keeping, labels, reports
+from fieldlog.cli import (
+    calc,
+    commands,
+    completing,
+    doctor,
+    exchanging,
+    fleet,
+    keeping,
+    labels,
+    reports,
+    shop,
+)
 from fieldlog.cli.label_options import joined
 from fieldlog.errors import InputError
 
@@ -119,6 +130,7 @@ def build() -> argparse.ArgumentParser:
     exchanging.add_to(commands_of, _add_store)
     fleet.add_to(commands_of, _add_store)
     doctor.add_to(commands_of, _add_store)
+    shop.add_to(commands_of, _add_store)
     return parser
 
 

@@ -9,8 +9,9 @@ from pathlib import Path
 
 from fieldlog.cli.commands import one_tag
 from fieldlog.cli.context import day_of, shop_of
+from fieldlog.cli.progress import bar
 from fieldlog.domain.report_content import Report
-from fieldlog.errors import InputError, NotSavedError
+from fieldlog.errors import InputError
 from fieldlog.operations.shop import Shop, need_settings
 from fieldlog.units import parse_date, quoted
 
@@ -22,6 +23,7 @@ examples:
   fieldlog report logbook SW-0008-M --paper letter
   fieldlog report due --site 'filter house' --until 2027-03 --out march.pdf
   fieldlog report notice SW-0008-M --defect D2
+  fieldlog report figures --out figures.pdf
 
 What the rulebook asks for and the records do not hold is said on standard error and marked on paper; the
 report is written all the same. fieldlog keeps the record and does not certify.
@@ -81,17 +83,23 @@ def _due(chosen: Namespace) -> int:
     return _write(chosen, due_report(_open_shop(chosen), day, site=chosen.site, until=until))
 
 
+def _figures(chosen: Namespace) -> int:
+    from fieldlog.operations.reporting import figures_report
+
+    day, shop = day_of(chosen), _open_shop(chosen)
+    return _write(chosen, figures_report(shop, day, site=chosen.site, progress=bar("reading")))
+
+
 def _write(chosen: Namespace, report: Report) -> int:
     """Say what is missing, draw the report and write it; NotSavedError where the file can not be written."""
     from fieldlog.printing.reports import render_report
+    from fieldlog.printing.whole import whole_file
 
     _say_missing(report)
-    printed = render_report(report, chosen.paper)
+    printed = render_report(report, chosen.paper, bar("drawing"))
     path = Path(chosen.out or f"{chosen.verb}-{report.about.replace(' ', '-')}.pdf").expanduser()
-    try:
-        path.write_bytes(printed.pdf)
-    except OSError as error:
-        raise NotSavedError(f"{path} can not be written: {error.strerror}") from error
+    with whole_file(path) as stream:
+        stream.write(printed.pdf)
     print(f"{path}: {printed.pages} page{'s' if printed.pages > 1 else ''}")
     for notice in printed.notices:
         print(notice, file=sys.stderr)
@@ -122,10 +130,14 @@ def _notice_parser(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--defect", metavar="D1", default="", help="one defect (all that are open)")
 
 
-def _due_parser(parser: argparse.ArgumentParser) -> None:
+def _site_and_day_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--site", default="", help="only this site")
-    parser.add_argument("--until", metavar="YYYY-MM", default="", help="the last month listed (all)")
     parser.add_argument("--on", metavar="YYYY-MM-DD", default="", help="as on this day (today)")
+
+
+def _due_parser(parser: argparse.ArgumentParser) -> None:
+    _site_and_day_arguments(parser)
+    parser.add_argument("--until", metavar="YYYY-MM", default="", help="the last month listed (all)")
 
 
 REPORTS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None], Callable[[Namespace], int]]] = {
@@ -134,6 +146,11 @@ REPORTS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None], Callabl
     "chain": ("the life and wear of a hoist's chains", _tag_argument, _chain),
     "due": ("what is due, by site and month", _due_parser, _due),
     "notice": ("defects, for the owner", _notice_parser, _notice),
+    "figures": (
+        "load by month, overdue, worn chains, doubt, chain lives",
+        _site_and_day_arguments,
+        _figures,
+    ),
 }
 
 

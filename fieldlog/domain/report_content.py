@@ -1,7 +1,7 @@
 """What stands in a report, before anybody decides how it is drawn.
 
 A report is sections of blocks of words. Nothing here knows paper, type or a file; numbers are already words,
-but for the wear plot, whose shares are floats because a drawing is made of them.
+but for the wear plot and bars, whose lengths are floats because a drawing is made of them.
 """
 
 from dataclasses import dataclass
@@ -100,6 +100,35 @@ class WearPlot:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Bar:
+    """One row of bars: what it stands for, how long its bar is, and the figures beside it in words.
+
+    `solid` bars stand out from the others; what they tell stands in the row's words too.
+    """
+
+    label: Words
+    length: float
+    beside: tuple[Words, ...]
+    solid: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bars:
+    """Horizontal bars below each other, on one scale that begins at 0 and ends at `full`.
+
+    `label` and `drawn` head the first two columns, `beside` the others, one text of a row for each. `limit`
+    is where a mark crosses every bar, None for no mark.
+    """
+
+    label: Column
+    drawn: Column
+    beside: tuple[Column, ...]
+    rows: tuple[Bar, ...]
+    full: float
+    limit: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SignatureLine:
     """Where somebody signs by hand: as what, who if that is known, and what the signature says."""
 
@@ -115,7 +144,7 @@ class Signatures:
     lines: tuple[SignatureLine, ...]
 
 
-Block = Facts | Table | Text | Statement | WearPlot | Signatures
+Block = Facts | Table | Text | Statement | WearPlot | Bars | Signatures
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

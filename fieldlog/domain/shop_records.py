@@ -9,10 +9,15 @@ from datetime import date
 from decimal import Decimal
 from typing import ClassVar
 
+from fieldlog.domain.vocabulary import InspectionKind
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShopSettings:
-    """The shop's own choices; the last record holds."""
+    """The shop's own choices; the last record holds.
+
+    `length_unit` and `mass_unit` are those that paper speaks in; every record stays in mm and kg.
+    """
 
     kind: ClassVar[str] = "settings"
 
@@ -21,6 +26,8 @@ class ShopSettings:
     rulebook: str
     stricter_rule_governs: bool = False
     address: str = ""
+    length_unit: str = "mm"
+    mass_unit: str = "kg"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,6 +36,7 @@ class Person:
 
     The addresses, and `self_employed` for one without an employer, are particulars that a report may need.
     `key_file` is the SSH key that signs what this person seals, as ~/.ssh/id_ed25519; empty: the agent's.
+    `seals` names the kinds of inspection that this person may seal; empty: every kind.
     """
 
     kind: ClassVar[str] = "person"
@@ -43,6 +51,7 @@ class Person:
     employer_address: str = ""
     self_employed: bool = False
     key_file: str = ""
+    seals: tuple[InspectionKind, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

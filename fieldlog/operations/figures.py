@@ -11,6 +11,7 @@ from fieldlog.domain.chain import ELONGATION
 from fieldlog.domain.criteria import Verdict
 from fieldlog.domain.history import History
 from fieldlog.domain.logbook import fold
+from fieldlog.domain.records import ChainSize
 from fieldlog.domain.verdict import Summary
 from fieldlog.errors import FieldlogError
 from fieldlog.operations.due import due_list, is_retired
@@ -59,7 +60,10 @@ class ChainLives:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShopFigures:
-    """All figures on a day. `undecided_pct` is None where no gauge length was ever judged."""
+    """All figures on a day. `undecided_pct` is None where no gauge length was ever judged.
+
+    `skipped` names the logbooks that do not read and are left out, whatever site was asked for.
+    """
 
     day: date
     hoists: int
@@ -86,14 +90,23 @@ class _Told:
     readable: bool = True
 
 
+def _size_words(dn_mm: Decimal, pn_mm: Decimal) -> str:
+    return f"{format_mm(dn_mm)} x {format_mm(pn_mm)}"
+
+
+def size_of(words: str) -> ChainSize:
+    """The size that a figure names, as '5 x 15' [mm]; its grade is not told."""
+    dn, pn = words.split(" x ")
+    return ChainSize(dn_mm=Decimal(dn), pn_mm=Decimal(pn))
+
+
 def shop_figures(
     shop: Shop, day: date, *, site: str = "", progress: Callable[[int, int], None] | None = None
 ) -> ShopFigures:
     """The figures of the shop, or of one site. Every logbook is read, on all cores."""
+    every = summaries(shop)
     known = {
-        name: s
-        for name, s in summaries(shop).items()
-        if site.lower() in s.site.lower() and not is_retired(s, day)
+        name: s for name, s in every.items() if site.lower() in s.site.lower() and not is_retired(s, day)
     }
     rows = due_list(shop, day, site=site)
     told = [
@@ -115,8 +128,13 @@ def shop_figures(
         undecided=undecided,
         undecided_pct=(Decimal(undecided * 100) / judged).quantize(Decimal("0.1")) if judged else None,
         chain_lives=_mean_lives(told),
-        skipped=tuple(one.name for one in told if not one.readable),
+        skipped=_skipped(told, set(shop.logbooks.hoist_names()) - every.keys()),
     )
+
+
+def _skipped(told: Sequence[_Told], nameless: Iterable[str]) -> tuple[str, ...]:
+    """Logbooks that do not read; those that do not even tell their hoist may hang at any site."""
+    return tuple(sorted([*(one.name for one in told if not one.readable), *nameless]))
 
 
 def _told(shop: Shop, name: str) -> _Told:
@@ -144,7 +162,7 @@ def _lives(history: History) -> Iterator[tuple[str, str, int, bool]]:
         return
     chains = (*history.earlier_chains, history.chain)
     for chain, after in pairwise(chains):
-        size = f"{format_mm(chain.size.dn_mm)} x {format_mm(chain.size.pn_mm)}"
+        size = _size_words(chain.size.dn_mm, chain.size.pn_mm)
         days = (after.fitted_on - chain.fitted_on).days
         yield size, history.hoist.service.value, days, chain.number == 1
 
@@ -176,7 +194,7 @@ def _worn(known: Iterable[Summary]) -> tuple[WornChain, ...]:
     found = [
         WornChain(
             id=s.id,
-            size=f"{format_mm(s.dn_mm)} x {format_mm(s.pn_mm)}",
+            size=_size_words(s.dn_mm, s.pn_mm),
             site=s.site,
             place=s.place,
             used_pct=s.used_pct,

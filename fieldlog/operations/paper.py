@@ -1,4 +1,7 @@
-"""What stands on the labels of a hoist, and when one is refused; what was printed is recorded beside it."""
+"""What stands on the labels of a hoist, and when one is refused; what was printed is recorded beside it.
+
+A chain's size is its name, by which it is ordered: on labels it stays as the record has it.
+"""
 
 from dataclasses import replace
 from datetime import date
@@ -15,6 +18,7 @@ from fieldlog.domain.verdict import Fitness, fitness_on, summarise
 from fieldlog.errors import InputError, RefusedError
 from fieldlog.operations.drafting import gauge_of
 from fieldlog.operations.label_log import HEAD_DIGITS, note_printed, printed_before, times_printed
+from fieldlog.operations.paper_units import shop_chain, shop_length, shop_mass, units_of
 from fieldlog.operations.shop import (
     OpenHoist,
     Shop,
@@ -23,12 +27,12 @@ from fieldlog.operations.shop import (
     need_settings,
     open_hoist,
 )
-from fieldlog.units import format_mass, format_mm, quoted
+from fieldlog.units import quoted
 
 __all__ = [
     "HEAD_DIGITS",
     "chain_content",
-    "chain_words",
+    "chain_limit",
     "content",
     "due_content",
     "note_printed",
@@ -46,17 +50,6 @@ KINDS = (TAG, DUE, WITHDRAWN, CHAIN)
 """Labels that are made from a hoist's records alone."""
 
 
-def chain_words(opened: OpenHoist) -> str:
-    """Chain size and grade for people: '5 x 15 mm, T'."""
-    size = current_size(opened)
-    return f"{_size_words(opened)}, {size.grade}" if size.grade else _size_words(opened)
-
-
-def _size_words(opened: OpenHoist) -> str:
-    size = current_size(opened)
-    return f"{format_mm(size.dn_mm)} x {format_mm(size.pn_mm)} mm"
-
-
 def _of_hoist(shop: Shop, opened: OpenHoist) -> dict[str, str]:
     """The fields that labels of several kinds share."""
     hoist = opened.hoist
@@ -67,8 +60,8 @@ def tag_content(shop: Shop, opened: OpenHoist) -> LabelContent:
     """The asset tag of a hoist."""
     hoist = opened.hoist
     texts = _of_hoist(shop, opened) | {
-        "capacity": format_mass(hoist.capacity_kg),
-        "chain": chain_words(opened),
+        "capacity": shop_mass(hoist.capacity_kg, units_of(need_settings(shop))),
+        "chain": shop_chain(current_size(opened)),
         "maker": f"{hoist.maker} {hoist.model}, {hoist.serial}",
     }
     return LabelContent(kind=TAG, texts=texts, code=scan_text(hoist.id))
@@ -173,8 +166,8 @@ def _weight(stopped: tuple[Stop, Entry]) -> tuple[bool, date, int]:
     return isinstance(entry.body, Withdrawal) and stop.entry == entry.number, stop.from_on, entry.number
 
 
-def _chain_limit(shop: Shop, opened: OpenHoist) -> tuple[Reference, Allowance]:
-    """Reference and allowed growth, judged as an inspection would."""
+def chain_limit(shop: Shop, opened: OpenHoist) -> tuple[Reference, Allowance]:
+    """Reference and allowed growth of the chain that hangs there, judged as an inspection would."""
     size, book = current_size(opened), book_for_chain(opened)
     links, basis = gauge_of(opened)
     chain = opened.history.chain
@@ -187,15 +180,15 @@ def _chain_limit(shop: Shop, opened: OpenHoist) -> tuple[Reference, Allowance]:
 
 def chain_content(shop: Shop, opened: OpenHoist) -> LabelContent:
     """The chain plate: size, grade, length over n links as new and at discard, and by which rule."""
-    reference, allowed = _chain_limit(shop, opened)
-    chain = opened.history.chain
+    reference, allowed = chain_limit(shop, opened)
+    chain, size, units = opened.history.chain, current_size(opened), units_of(need_settings(shop))
     texts = _of_hoist(shop, opened) | {
         "heading": "load chain",
-        "size": _size_words(opened),
-        "grade": current_size(opened).grade,
+        "size": shop_chain(replace(size, grade="")),
+        "grade": size.grade,
         "links": f"{reference.links} links {reference.basis}",
-        "nominal": f"{format_mm(reference.length_mm)} mm",
-        "discard": f"{format_mm(reference.length_mm + allowed.growth_mm)} mm",
+        "nominal": shop_length(reference.length_mm, units),
+        "discard": shop_length(reference.length_mm + allowed.growth_mm, units),
         "rule": f"{allowed.rule}; {allowed.source}",
         "reference": reference.origin,
         "fitted": "" if chain is None else chain.fitted_on.isoformat(),

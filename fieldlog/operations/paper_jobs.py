@@ -1,13 +1,14 @@
 """Labels that nobody names one by one: a whole day's or a whole site's, and those of chains on the shelf."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 from datetime import date
 
 from fieldlog.domain.label_content import CHAIN, DUE, SPARE, TAG, WITHDRAWN, LabelContent
 from fieldlog.domain.tag_id import scan_text
 from fieldlog.domain.verdict import Summary
 from fieldlog.errors import IncompleteError, RefusedError
+from fieldlog.operations.due import is_retired
 from fieldlog.operations.entering import (
     Field,
     read_chain_size,
@@ -17,9 +18,9 @@ from fieldlog.operations.entering import (
     take_all,
 )
 from fieldlog.operations.paper import content, sticker_due
+from fieldlog.operations.paper_units import shop_chain, shop_long_length, units_of
 from fieldlog.operations.service_forms import size_words
 from fieldlog.operations.shop import OpenHoist, Shop, current_size, need_settings, open_hoist, summaries
-from fieldlog.units import format_length, format_mm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,9 +38,13 @@ def hoists_for(
 
     That is: for a due sticker the inspection that it counts from, for an out-of-service tag a stop, for a
     chain plate a chain fitted, for an asset tag the registration. Without a day all of the site, of those
-    for out-of-service tags the ones out of service today.
+    for out-of-service tags the ones out of service today. A retired hoist needs none.
     """
-    chosen = [s for s in summaries(shop).values() if site.lower() in s.site.lower()]
+    chosen = [
+        summary
+        for summary in summaries(shop).values()
+        if site.lower() in summary.site.lower() and not is_retired(summary, today)
+    ]
     if done_on is not None:
         chosen = [summary for summary in chosen if _worked_on(shop, summary, kind, done_on)]
     elif kind == WITHDRAWN:
@@ -60,14 +65,27 @@ def _worked_on(shop: Shop, summary: Summary, kind: str, day: date) -> bool:
     return kind == CHAIN and chain is not None and chain.fitted_on == day
 
 
-def batch(shop: Shop, hoist_ids: list[str], kind: str, *, today: date, year_colours: str = "") -> Batch:
-    """The labels of many hoists; those that are refused one are left out and named with the reason."""
+def batch(
+    shop: Shop,
+    hoist_ids: list[str],
+    kind: str,
+    *,
+    today: date,
+    year_colours: str = "",
+    progress: Callable[[int, int], None] | None = None,
+) -> Batch:
+    """The labels of many hoists; those that are refused one are left out and named with the reason.
+
+    `progress` is told (done, all) after each hoist and may raise to stop.
+    """
     labels, refusals = [], []
-    for hoist_id in hoist_ids:
+    for done, hoist_id in enumerate(hoist_ids, start=1):
         try:
             labels.append(content(shop, hoist_id, kind, today=today, year_colours=year_colours))
         except RefusedError as refusal:
             refusals.append(str(refusal))
+        if progress is not None:
+            progress(done, len(hoist_ids))
     return Batch(labels=tuple(labels), refusals=tuple(refusals))
 
 
@@ -113,9 +131,9 @@ def spare_content(shop: Shop, texts: Mapping[str, str], *, today: date, hoist_id
     size = values["chain"]
     told = {
         "heading": "spare load chain",
-        "size": f"{format_mm(size.dn_mm)} x {format_mm(size.pn_mm)} mm",
+        "size": shop_chain(replace(size, grade="")),
         "grade": values["grade"],
-        "length": format_length(values["length"], "m"),
+        "length": shop_long_length(values["length"], units_of(need_settings(shop)), "m"),
         "certificate": values["certificate"],
         "received": values["received"].isoformat(),
         "note": values["note"] or "",

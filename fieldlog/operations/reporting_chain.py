@@ -12,37 +12,50 @@ from fieldlog.domain.history import WearPoint
 from fieldlog.domain.records import Basis, ChainReading, Inspection
 from fieldlog.domain.report_content import Block, Column, PlotPoint, Table, Text, WearPlot, Words
 from fieldlog.domain.trend import Trend, trend_of
+from fieldlog.operations.paper_units import (
+    METRIC,
+    PaperUnits,
+    figure_cell,
+    figure_unit,
+    shop_length,
+    shop_lengths,
+)
 from fieldlog.operations.reporting_words import (
-    LENGTH_UNIT,
-    bare,
     bare_percent,
-    mm,
     said,
     small,
     verdict_words,
 )
 from fieldlog.operations.shop import OpenHoist, book_for_chain, current_size
 
-LENGTHS = (
-    Column(title="Place", share=104),
-    Column(title="Links", share=51),
-    Column(title=f"Measured, {LENGTH_UNIT}", share=67, figures=True),
-    Column(title=f"As new, {LENGTH_UNIT}", share=56, figures=True),
-    Column(title=f"Grown, {LENGTH_UNIT}", share=54, figures=True),
-    Column(title=f"Discard at, {LENGTH_UNIT}", share=69, figures=True),
-    Column(title="Used, %", share=41, figures=True),
-    Column(title="Verdict", share=60),
-)
-WEAR = (
-    Column(title="Day", share=20),
-    Column(title=f"Worst growth, {LENGTH_UNIT}", share=20, figures=True),
-    Column(title=f"Allowed, {LENGTH_UNIT}", share=20, figures=True),
-    Column(title="Used of the allowed, %", share=25, figures=True),
-)
 LEAST_FOR_A_PLOT = 2
 BEYOND = 0.15
 """How far past the last reading the trend is drawn where it meets no limit, as a share of the time so far."""
 LIMIT_PERCENT = 100.0
+
+
+def _lengths(units: PaperUnits) -> tuple[Column, ...]:
+    unit = figure_unit(units)
+    return (
+        Column(title="Place", share=104),
+        Column(title="Links", share=51),
+        Column(title=f"Measured, {unit}", share=67, figures=True),
+        Column(title=f"As new, {unit}", share=56, figures=True),
+        Column(title=f"Grown, {unit}", share=54, figures=True),
+        Column(title=f"Discard at, {unit}", share=69, figures=True),
+        Column(title="Used, %", share=41, figures=True),
+        Column(title="Verdict", share=60),
+    )
+
+
+def _wear(units: PaperUnits) -> tuple[Column, ...]:
+    unit = figure_unit(units)
+    return (
+        Column(title="Day", share=20),
+        Column(title=f"Worst growth, {unit}", share=20, figures=True),
+        Column(title=f"Allowed, {unit}", share=20, figures=True),
+        Column(title="Used of the allowed, %", share=25, figures=True),
+    )
 
 
 def used_percent(found: Finding) -> Decimal | None:
@@ -60,11 +73,11 @@ def paired(body: Inspection) -> list[tuple[ChainReading, Finding | None]]:
     return list(zip(body.readings, findings, strict=True))
 
 
-def _reading_row(reading: ChainReading, found: Finding | None) -> tuple[Words, ...]:
+def _reading_row(reading: ChainReading, found: Finding | None, units: PaperUnits) -> tuple[Words, ...]:
     value, growth = reading.value_mm, None if found is None else found.value
     new = None if value is None or growth is None else value - growth
     limit = None if new is None or found is None or found.limit is None else new + found.limit
-    measured = bare(value)
+    measured = figure_cell(value, units)
     if reading.basis is Basis.GAUGE:
         measured = "both ends touch" if reading.both_ends_touch else "gap"
     used = None if found is None else used_percent(found)
@@ -72,39 +85,40 @@ def _reading_row(reading: ChainReading, found: Finding | None) -> tuple[Words, .
         said(reading.place),
         said(f"{reading.links} {reading.basis}"),
         said(measured),
-        said(bare(new)),
-        said(bare(growth)),
-        said(bare(limit)),
+        said(figure_cell(new, units)),
+        said(figure_cell(growth, units)),
+        said(figure_cell(limit, units)),
         said(bare_percent(used)),
         said("") if found is None else verdict_words(found.verdict),
     )
 
 
-def reading_blocks(body: Inspection, opened: OpenHoist) -> tuple[Block, ...]:
+def reading_blocks(body: Inspection, opened: OpenHoist, units: PaperUnits = METRIC) -> tuple[Block, ...]:
     """The chain readings of one inspection: table, spread, reference, tools and confirmed questions."""
     if not body.readings:
         return (Text(words=said("The chain was not measured at this inspection.")),)
-    rows = tuple(_reading_row(reading, found) for reading, found in paired(body))
-    notes = [*_spread(body.readings), *_origin(body, opened), *_tools(body.readings)]
-    notes += [_repeats(reading) for reading in body.readings if reading.repeats]
+    rows = tuple(_reading_row(reading, found, units) for reading, found in paired(body))
+    notes = [*_spread(body.readings, units), *_origin(body, opened), *_tools(body.readings)]
+    notes += [_repeats(reading, units) for reading in body.readings if reading.repeats]
     notes += [
         f"At {reading.place} it was asked: {question} The reading was confirmed."
         for reading in body.readings
         for question in reading.questions_confirmed
     ]
-    return (Table(columns=LENGTHS, rows=rows), small(" ".join(notes)))
+    return (Table(columns=_lengths(units), rows=rows), small(" ".join(notes)))
 
 
-def _repeats(reading: ChainReading) -> str:
-    read = ", ".join(bare(value) for value in reading.repeats)
-    return f"At {reading.place} the mean of {len(reading.repeats)} readings: {read} {LENGTH_UNIT}."
+def _repeats(reading: ChainReading, units: PaperUnits) -> str:
+    read = shop_lengths(reading.repeats, units)
+    return f"At {reading.place} the mean of {len(reading.repeats)} readings: {read}."
 
 
-def _spread(readings: Sequence[ChainReading]) -> list[str]:
+def _spread(readings: Sequence[ChainReading], units: PaperUnits) -> list[str]:
     values = [reading.value_mm for reading in readings if reading.value_mm is not None]
     if len(values) < LEAST_FOR_A_PLOT:
         return []
-    return [f"The worst place governs; the readings spread over {mm(max(values) - min(values))}."]
+    spread = shop_length(max(values) - min(values), units)
+    return [f"The worst place governs; the readings spread over {spread}."]
 
 
 def _origin(body: Inspection, opened: OpenHoist) -> list[str]:
@@ -127,18 +141,18 @@ def _tools(readings: Sequence[ChainReading]) -> list[str]:
     return [f"Measured with {name}{f' ({state})' if state else ''}." for name, state in tools]
 
 
-def wear_table(wear: Sequence[WearPoint]) -> Table:
+def wear_table(wear: Sequence[WearPoint], units: PaperUnits = METRIC) -> Table:
     """The worst growth found at each inspection of one chain."""
     rows = tuple(
         (
             said(point.day.isoformat()),
-            said(bare(point.growth_mm)),
-            said(bare(point.allowed_mm)),
+            said(figure_cell(point.growth_mm, units)),
+            said(figure_cell(point.allowed_mm, units)),
             said(bare_percent(point.growth_mm / point.allowed_mm * 100)),
         )
         for point in wear
     )
-    return Table(columns=WEAR, rows=rows)
+    return Table(columns=_wear(units), rows=rows)
 
 
 def wear_plot(wear: Sequence[WearPoint], watch_share: Decimal) -> WearPlot | None:

@@ -1,22 +1,25 @@
 """The chain life report: the chain on the hoist and how it wears, and every chain before it."""
 
-from datetime import date
-
 from fieldlog.domain.corrections import day_of_work
 from fieldlog.domain.history import ChainLife
-from fieldlog.domain.records import ChainFitted, Inspection
+from fieldlog.domain.records import ChainFitted
 from fieldlog.domain.report_content import Block, Column, Fact, Facts, Report, Section, Table, Text, Words
-from fieldlog.operations.hoist_page import chain_rule
+from fieldlog.operations.paper import chain_limit
+from fieldlog.operations.paper_units import (
+    PaperUnits,
+    shop_chain,
+    shop_length,
+    shop_long_length,
+    units_of,
+)
 from fieldlog.operations.reporting_chain import reading_blocks, wear_plot, wear_table
 from fieldlog.operations.reporting_looked_at import diameter_history
 from fieldlog.operations.reporting_words import (
     A_PERSON_DECIDES,
     BOOK_GOVERNS,
     fact,
-    fitted_entry,
     fitted_set,
-    hoist_facts,
-    mm,
+    hoist_blocks,
     percent,
     present,
     reference_of,
@@ -24,7 +27,7 @@ from fieldlog.operations.reporting_words import (
     small,
 )
 from fieldlog.operations.shop import OpenHoist, Shop, need_settings, open_hoist
-from fieldlog.units import format_mm
+from fieldlog.operations.wear_along import on_this_chain
 
 EARLIER = (
     Column(title="Chain", share=8),
@@ -43,8 +46,7 @@ def chain_report(shop: Shop, hoist_id: str) -> Report:
     NotFoundError for a hoist that is not there.
     """
     settings, opened = need_settings(shop), open_hoist(shop, hoist_id)
-    last = opened.history.entries[-1]
-    stricter = settings.stricter_rule_governs
+    last, units = opened.history.entries[-1], units_of(settings)
     return Report(
         title="Chain life report",
         about=hoist_id,
@@ -55,33 +57,36 @@ def chain_report(shop: Shop, hoist_id: str) -> Report:
         dated=max(day_of_work(last), last.at.date()),
         reference=reference_of(opened, settings, last),
         sections=(
-            Section(title="The hoist", blocks=(Facts(rows=present(hoist_facts(opened)), two_columns=True),)),
-            Section(title="The chain on the hoist", blocks=_now(opened, stricter_rule_governs=stricter)),
-            Section(title="Wear against time", blocks=_wear(opened)),
-            Section(title="Latest readings", blocks=_latest(opened)),
-            Section(title="Wire diameters of this chain", blocks=_diameters(opened)),
-            Section(title="Earlier chains", blocks=_earlier(opened)),
+            Section(title="The hoist", blocks=hoist_blocks(opened, units)),
+            Section(title="The chain on the hoist", blocks=_now(shop, opened, units)),
+            Section(title="Wear against time", blocks=_wear(opened, units)),
+            Section(title="Latest readings", blocks=_latest(opened, units)),
+            Section(title="Wire diameters of this chain", blocks=_diameters(opened, units)),
+            Section(title="Earlier chains", blocks=_earlier(opened, units)),
         ),
     )
 
 
-def size_words(life: ChainLife) -> str:
-    """Size and grade of a chain: '5 x 15 mm, T'."""
-    words = f"{format_mm(life.size.dn_mm)} x {format_mm(life.size.pn_mm)} mm"
-    return f"{words}, {life.size.grade}" if life.size.grade else words
+def _limit_words(shop: Shop, opened: OpenHoist, units: PaperUnits) -> str:
+    """Length as new and at discard in one line, with where they come from."""
+    reference, allowed = chain_limit(shop, opened)
+    new = shop_length(reference.length_mm, units)
+    discard = shop_length(reference.length_mm + allowed.growth_mm, units)
+    over = f"{reference.links} links {reference.basis}"
+    return f"{over}: {new} ({reference.origin}), discard at {discard} ({allowed.rule}; {allowed.source})"
 
 
-def _now(opened: OpenHoist, *, stricter_rule_governs: bool) -> tuple[Block, ...]:
+def _now(shop: Shop, opened: OpenHoist, units: PaperUnits) -> tuple[Block, ...]:
     chain, fitted = opened.history.chain, fitted_set(opened)
     if chain is None:
         return (Text(words=said("No chain is recorded.")),)
     facts = present(
         (
             fact("Chain", f"number {chain.number} of this hoist"),
-            fact("Size and grade", size_words(chain)),
+            fact("Size and grade", shop_chain(chain.size, units)),
             fact("On the hoist since", _since(chain, fitted)),
-            fact("Length as new and limit", chain_rule(opened, stricter_rule_governs=stricter_rule_governs)),
-            *(_set_facts(fitted) if fitted is not None else ()),
+            fact("Length as new and limit", _limit_words(shop, opened, units)),
+            *(_set_facts(fitted, units) if fitted is not None else ()),
         )
     )
     return (Facts(rows=facts), small(BOOK_GOVERNS))
@@ -92,53 +97,47 @@ def _since(chain: ChainLife, fitted: ChainFitted | None) -> str:
     return day if fitted is not None else f"at least {day}, when the hoist was registered"
 
 
-def _set_facts(fitted: ChainFitted) -> tuple[Fact, ...]:
+def _set_facts(fitted: ChainFitted, units: PaperUnits) -> tuple[Fact, ...]:
     baseline = ""
     if fitted.baseline_mm is not None:
-        baseline = f"{mm(fitted.baseline_mm)} over {fitted.baseline_links} links {fitted.baseline_basis}"
+        length = shop_length(fitted.baseline_mm, units)
+        baseline = f"{length} over {fitted.baseline_links} links {fitted.baseline_basis}"
     whole = "chain, pocket wheel and both guides" if fitted.wheel_and_guides_too else "the chain alone"
     return (
         fact("Fitted as", f"{whole}; {fitted.why_part_only}" if fitted.why_part_only else whole),
         fact("Why another size", fitted.why_other_size),
         fact("Certificate", fitted.certificate),
-        fact("Length fitted", mm(fitted.length_mm)),
+        fact("Length fitted", shop_long_length(fitted.length_mm, units)),
         fact("Measured when fitted", baseline),
     )
 
 
-def _wear(opened: OpenHoist) -> tuple[Block, ...]:
+def _wear(opened: OpenHoist, units: PaperUnits) -> tuple[Block, ...]:
     chain = opened.history.chain
     if chain is None or not chain.wear:
         return (Text(words=said("This chain has not been measured yet.")),)
     plot = wear_plot(chain.wear, opened.rulebook.watch_share)
     first: tuple[Block, ...] = () if plot is None else (plot,)
-    return (*first, wear_table(chain.wear), small(A_PERSON_DECIDES))
+    return (*first, wear_table(chain.wear, units), small(A_PERSON_DECIDES))
 
 
-def _on_this_chain(opened: OpenHoist) -> list[Inspection]:
-    """The inspections since this chain hangs there; on the day of fitting, those sealed after it."""
-    fitted = fitted_entry(opened)
-    since = (date.min, 0) if fitted is None else (day_of_work(fitted), fitted.number)
-    return [body for entry, body in opened.history.inspections if (body.done_on, entry.number) > since]
-
-
-def _latest(opened: OpenHoist) -> tuple[Block, ...]:
-    measured = [body for body in _on_this_chain(opened) if body.readings]
+def _latest(opened: OpenHoist, units: PaperUnits) -> tuple[Block, ...]:
+    measured = [body for body in on_this_chain(opened) if body.readings]
     if not measured or not opened.history.last_readings:
         return (Text(words=said("This chain has not been measured yet.")),)
     body = measured[-1]
     return (
         Text(words=said(f"At the inspection of {body.done_on.isoformat()} ({body.occasion}):")),
-        *reading_blocks(body, opened),
+        *reading_blocks(body, opened, units),
     )
 
 
-def _diameters(opened: OpenHoist) -> tuple[Block, ...]:
-    table = diameter_history([body for body in _on_this_chain(opened) if body.diameters])
+def _diameters(opened: OpenHoist, units: PaperUnits) -> tuple[Block, ...]:
+    table = diameter_history([body for body in on_this_chain(opened) if body.diameters], units)
     return (table,) if table.rows else (Text(words=said("None was measured.")),)
 
 
-def _earlier(opened: OpenHoist) -> tuple[Block, ...]:
+def _earlier(opened: OpenHoist, units: PaperUnits) -> tuple[Block, ...]:
     lives = opened.history.earlier_chains
     if not lives:
         return (Text(words=said("This is the first chain in the logbook.")),)
@@ -152,7 +151,7 @@ def _earlier(opened: OpenHoist) -> tuple[Block, ...]:
         rows.append(
             (
                 said(str(life.number)),
-                said(size_words(life)),
+                said(shop_chain(life.size, units)),
                 said(life.fitted_on.isoformat()),
                 said(end.isoformat()),
                 said(str((end - life.fitted_on).days)),

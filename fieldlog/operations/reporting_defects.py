@@ -9,16 +9,17 @@ from fieldlog.domain.report_content import Column, Table, Words
 from fieldlog.domain.rules import Rulebook
 from fieldlog.domain.verdict import Fitness
 from fieldlog.errors import Problem
+from fieldlog.operations.reporting_fleet import told_words
 from fieldlog.operations.reporting_particulars import UK_BASIS
-from fieldlog.operations.reporting_visit import Visit
+from fieldlog.operations.reporting_visit import Told, Visit
 from fieldlog.operations.reporting_words import recorded, said, strong
 
 COLUMNS = (
     Column(title="No.", share=6),
-    Column(title="Part and defect", share=34),
+    Column(title="Part and defect", share=32),
     Column(title="Means for use", share=22),
     Column(title="Remedy", share=22),
-    Column(title="Told to", share=16),
+    Column(title="Told: whom, when, how", share=18),
 )
 STOPS = (DefectGrade.STOPS_NOW, DefectGrade.STOPS_FROM)
 
@@ -70,15 +71,25 @@ def remedy_words(state: DefectState, history: History) -> str:
 
 
 def defect_table(
-    states: Sequence[DefectState], history: History, rulebook: Rulebook, lacks: dict[str, Problem]
+    states: Sequence[DefectState],
+    history: History,
+    rulebook: Rulebook,
+    lacks: dict[str, Problem],
+    notices: Sequence[Told],
 ) -> Table:
-    """The defects, those that stop use first; what a rulebook asks for and is lacking is marked."""
+    """The defects, those that stop use first; what is lacking is marked, and where nobody was told."""
     order = sorted(states, key=lambda state: (state.mended_on is not None, state.defect.grade not in STOPS))
-    return Table(columns=COLUMNS, rows=tuple(_row(state, history, rulebook, lacks) for state in order))
+    return Table(
+        columns=COLUMNS, rows=tuple(_row(state, history, rulebook, lacks, notices) for state in order)
+    )
 
 
 def _row(
-    state: DefectState, history: History, rulebook: Rulebook, lacks: dict[str, Problem]
+    state: DefectState,
+    history: History,
+    rulebook: Rulebook,
+    lacks: dict[str, Problem],
+    notices: Sequence[Told],
 ) -> tuple[Words, ...]:
     defect = state.defect
     means = meaning(state)
@@ -94,7 +105,7 @@ def _row(
             missing=f"{defect.id}-by" in lacks,
         ),
         _or_missing(remedy_words(state, history), f"{defect.id}-remedy", lacks),
-        _or_missing(defect.told, f"{defect.id}-told", lacks),
+        recorded(told_words(state, notices)),
     )
 
 

@@ -11,9 +11,18 @@ from fieldlog.domain.schedule import Due, month_end
 from fieldlog.domain.verdict import Fitness, Summary, fitness_on
 from fieldlog.errors import InputError
 from fieldlog.operations.due import in_time_until
-from fieldlog.operations.reporting_words import FITNESS_WORDS, counted, fact, present, said, small, strong
+from fieldlog.operations.paper_units import PaperUnits, shop_mass, units_of
+from fieldlog.operations.reporting_words import (
+    FITNESS_WORDS,
+    converted_note,
+    counted,
+    fact,
+    present,
+    said,
+    small,
+    strong,
+)
 from fieldlog.operations.shop import Shop, need_settings, rulebook_named, summaries
-from fieldlog.units import format_mass
 
 ROWS = (
     Column(title="Month", share=11),
@@ -83,8 +92,11 @@ def due_report(shop: Shop, day: date, *, site: str = "", until: date | None = No
         dated=day,
         reference=f"{settings.shop}  |  due list of {day.isoformat()}",
         sections=(
-            Section(title="The load of work", blocks=_load(jobs, hoists, day, until)),
-            *(_site(name, jobs) for name in sites),
+            Section(
+                title="The load of work",
+                blocks=(*_load(jobs, hoists, day, until), *converted_note(units_of(settings))),
+            ),
+            *(_site(name, jobs, units_of(settings)) for name in sites),
         ),
     )
 
@@ -144,20 +156,20 @@ def _load_row(month: str, jobs: Sequence[_Job]) -> tuple[Words, ...]:
     )
 
 
-def _site(name: str, jobs: Sequence[_Job]) -> Section:
+def _site(name: str, jobs: Sequence[_Job], units: PaperUnits) -> Section:
     """The work at one site, month by month; a month is named where it begins."""
     here = [job for job in jobs if job.hoist.site == name]
     hoists = {job.hoist.id for job in here}
     words = f"{counted(len(here), 'inspection')} of {counted(len(hoists), 'hoist')}."
     rows = tuple(
-        _row(job, month if first else "")
+        _row(job, month if first else "", units)
         for month, held in _by_month(here).items()
         for job, first in zip(held, [True] + [False] * len(held), strict=False)
     )
     return Section(title=name, blocks=(Text(words=said(words)), Table(columns=ROWS, rows=rows, dense=True)))
 
 
-def _row(job: _Job, month: str) -> tuple[Words, ...]:
+def _row(job: _Job, month: str, units: PaperUnits) -> tuple[Words, ...]:
     hoist, latest = job.hoist, job.due.due_on.isoformat()
     if job.latest > job.due.due_on:
         latest += f", in time until {job.latest.isoformat()}"
@@ -167,7 +179,7 @@ def _row(job: _Job, month: str) -> tuple[Words, ...]:
         Words(text=latest, strong=job.overdue),
         said(job.due.inspection.value),
         strong(hoist.id),
-        said(f"{hoist.maker} {hoist.model}, {hoist.drive}, {format_mass(hoist.capacity_kg)}"),
+        said(f"{hoist.maker} {hoist.model}, {hoist.drive}, {shop_mass(hoist.capacity_kg, units)}"),
         said(hoist.place),
         Words(
             text=f"{FITNESS_WORDS[job.fitness]}{open_defects}", strong=job.fitness is not Fitness.IN_SERVICE

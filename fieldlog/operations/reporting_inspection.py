@@ -25,6 +25,7 @@ from fieldlog.operations.reporting_visit import FIRST_HERE, Visit, last_thorough
 from fieldlog.operations.reporting_words import (
     A_PERSON_DECIDES,
     FITNESS_WORDS,
+    converted_note,
     fact,
     hoist_facts,
     present,
@@ -76,7 +77,13 @@ def _sections(visit: Visit, lacks: Lacks) -> tuple[Section, ...]:
     return (
         Section(title=asks.RESULT, blocks=_result(visit)),
         Section(title=asks.FOR_WHOM, blocks=(Facts(rows=_for_whom(visit, lacks)),)),
-        Section(title=asks.THE_HOIST, blocks=(Facts(rows=_the_hoist(visit, lacks), two_columns=True),)),
+        Section(
+            title=asks.THE_HOIST,
+            blocks=(
+                Facts(rows=_the_hoist(visit, lacks), two_columns=True),
+                *converted_note(visit.units),
+            ),
+        ),
         Section(title=asks.THIS_INSPECTION, blocks=(Facts(rows=_this_inspection(visit, lacks)),)),
         Section(title=asks.NEXT_DUE, blocks=next_due_blocks(visit)),
         Section(title=asks.DEFECTS, blocks=_defects(visit, lacks)),
@@ -141,7 +148,7 @@ def _the_hoist(visit: Visit, lacks: Lacks) -> tuple[Fact, ...]:
         _or_missing(held.label, held.words.text, keys.get(held.label, ""), lacks)
         if not held.words.text
         else held
-        for held in hoist_facts(visit.opened)
+        for held in hoist_facts(visit.opened, visit.units)
         if held is not None
     ]
     if visit.hoist.year is None and "year" not in lacks:
@@ -223,7 +230,9 @@ def _told(body: Inspection | None) -> str:
 def _defects(visit: Visit, lacks: Lacks) -> tuple[Block, ...]:
     if not visit.defects:
         return (Text(words=said("No defect was found, and none from earlier is open.")),)
-    table = defect_table(visit.defects, visit.opened.history, visit.opened.rulebook, dict(lacks))
+    table = defect_table(
+        visit.defects, visit.opened.history, visit.opened.rulebook, dict(lacks), visit.notices
+    )
     blocks: list[Block] = [table]
     if any(state.mended_on is not None for state in visit.defects):
         blocks.append(small("What was mended on the visit stays in this report."))
@@ -238,8 +247,8 @@ def _defects(visit: Visit, lacks: Lacks) -> tuple[Block, ...]:
 
 def _chain(visit: Visit) -> tuple[Block, ...]:
     blocks: list[Block] = [
-        *reading_blocks(visit.body, visit.opened),
-        *measured_tables(visit.body, visit.hoist),
+        *reading_blocks(visit.body, visit.opened, visit.units),
+        *measured_tables(visit.body, visit.hoist, visit.units),
     ]
     chain = visit.opened.history.chain
     plot = None if chain is None else wear_plot(chain.wear, visit.opened.rulebook.watch_share)

@@ -1,8 +1,9 @@
 """Every kind of record in words, as a line of the logbook stands in its report."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from fieldlog.domain.criteria import Finding
+from fieldlog.domain.history import DefectState
 from fieldlog.domain.records import (
     Answer,
     AnswerKind,
@@ -30,8 +31,16 @@ from fieldlog.domain.records import (
 )
 from fieldlog.domain.report_content import Fact
 from fieldlog.domain.rules import Rulebook
+from fieldlog.operations.paper_units import (
+    METRIC,
+    PaperUnits,
+    shop_chain,
+    shop_length,
+    shop_long_length,
+    shop_mass,
+)
 from fieldlog.operations.reporting_defects import item_title
-from fieldlog.operations.reporting_fleet import fleet_facts
+from fieldlog.operations.reporting_fleet import fleet_facts, told_words
 from fieldlog.operations.reporting_measured import (
     diameter_words,
     hook_words,
@@ -41,38 +50,48 @@ from fieldlog.operations.reporting_measured import (
     tools_words,
     unused_words,
 )
-from fieldlog.operations.reporting_words import VERDICT_WORDS, counted, fact, mm, present
+from fieldlog.operations.reporting_words import VERDICT_WORDS, counted, fact, present, recorded
 from fieldlog.store.codec import plain
-from fieldlog.units import format_mass, format_mm
+from fieldlog.units import format_mm
 
+Notices = Sequence[tuple[Entry, Notice]]
 ANSWERS = (AnswerKind.DEFECT, AnswerKind.NOT_SEEN, AnswerKind.OK, AnswerKind.NOT_APPLICABLE)
 
 
-def line_facts(entry: Entry, rulebook: Rulebook) -> tuple[Fact, ...]:
-    """Everything that one line says; what it leaves empty is left out."""
-    return present(_facts(entry, rulebook))
+def line_facts(
+    entry: Entry, rulebook: Rulebook, units: PaperUnits = METRIC, notices: Notices = ()
+) -> tuple[Fact, ...]:
+    """Everything that one line says; what it leaves empty is left out.
+
+    Beside each defect stands who was told of it by `notices`, the logbook's own, and marked where nobody was.
+    """
+    return present(_facts(entry, rulebook, units, notices))
 
 
-def _facts(entry: Entry, rulebook: Rulebook) -> Iterable[Fact]:  # noqa: PLR0911, PLR0912 (one kind, one return)
+def _facts(  # noqa: PLR0911, PLR0912 (one kind, one return)
+    entry: Entry, rulebook: Rulebook, units: PaperUnits, notices: Notices
+) -> Iterable[Fact]:
     match entry.body:
         case Hoist() as body:
-            return _hoist(body)
+            return _hoist(body, units)
         case Inspection() as body:
-            return _inspection(body, rulebook)
+            return (
+                *_inspection(body, units),
+                *_defects(entry, body, rulebook, notices),
+                *_answers(body, rulebook),
+            )
         case Withdrawal() as body:
             return (fact("Reason", body.reason), fact("Lock or tag", body.lock))
         case Mending() as body:
             return _mending(body)
         case ChainFitted() as body:
-            return _chain(body)
+            return _chain(body, units)
         case LoadTest() as body:
-            return _load_test(body)
+            return _load_test(body, units)
         case ReturnToService() as body:
             return _return(body)
         case LabelPrinted() as body:
-            copies = f", {body.copies} copies" if body.copies > 1 else ""
-            says = f"{body.label}: {body.says}, on {body.template}{copies}, printed from head {body.head}"
-            return (fact("Label", says),)
+            return (fact("Label", _label(body)),)
         case StruckOut() as body:
             return (fact("Strikes out", body.line), fact("Why", body.why))
         case Signature() as body:
@@ -84,7 +103,7 @@ def _facts(entry: Entry, rulebook: Rulebook) -> Iterable[Fact]:  # noqa: PLR0911
         case ExpertConditions() as body:
             return _conditions(body)
         case Notice() | Retired() | TakenIn() | TakenOver() as body:
-            return fleet_facts(body)
+            return fleet_facts(body, units)
         case Unknown() as body:
             return _unknown(body.name, body.data)
         case _ as other:
@@ -102,17 +121,15 @@ def _unknown(name: str, data: dict[str, object]) -> Iterator[Fact]:
         yield fact(str(key), str(value))
 
 
-def _hoist(body: Hoist) -> Iterator[Fact]:
+def _hoist(body: Hoist, units: PaperUnits) -> Iterator[Fact]:
     yield fact("Hoist", f"{body.maker} {body.model}, serial {body.serial}")
     yield fact("Year made", "" if body.year is None else str(body.year))
-    yield fact(
-        "Drive, capacity", f"{body.drive}, {format_mass(body.capacity_kg)}, {counted(body.falls, 'fall')}"
-    )
-    yield fact("Lift", mm(body.lift_mm))
-    size = f"{format_mm(body.chain.dn_mm)} x {format_mm(body.chain.pn_mm)} mm"
-    yield fact("Load chain", f"{size}, {body.chain.grade}" if body.chain.grade else size)
-    yield fact("Maker's book", "" if body.book is None else _book(body.book))
-    yield fact("Hook throat as new", mm(body.hook_throat_mm))
+    capacity = f"{shop_mass(body.capacity_kg, units)}, {counted(body.falls, 'fall')}"
+    yield fact("Drive, capacity", f"{body.drive}, {capacity}")
+    yield fact("Lift", shop_long_length(body.lift_mm, units))
+    yield fact("Load chain", shop_chain(body.chain, units))
+    yield fact("Maker's book", "" if body.book is None else _book(body.book, units))
+    yield fact("Hook throat as new", shop_length(body.hook_throat_mm, units))
     has = {
         "limit switches": body.limit_switches,
         "container": body.container,
@@ -126,28 +143,38 @@ def _hoist(body: Hoist) -> Iterator[Fact]:
     yield fact("Rulebook", body.rulebook)
 
 
-def _book(book: BookValue) -> str:
+def _book(book: BookValue, units: PaperUnits) -> str:
     lengths = [
-        f"as new {mm(book.length_mm)}" if book.length_mm is not None else "",
-        f"discard at {mm(book.discard_mm)}" if book.discard_mm is not None else "",
+        f"as new {shop_length(book.length_mm, units)}" if book.length_mm is not None else "",
+        f"discard at {shop_length(book.discard_mm, units)}" if book.discard_mm is not None else "",
     ]
     told = ", ".join(filter(None, lengths))
     return f"{book.links} links {book.basis}: {told} ({book.document})"
 
 
-def _inspection(body: Inspection, rulebook: Rulebook) -> Iterator[Fact]:
+def _inspection(body: Inspection, units: PaperUnits) -> Iterator[Fact]:
     yield fact("Kind and occasion", body.occasion)
     yield fact("Judged by", f"rulebook {body.rulebook}, edition {body.edition}")
-    yield fact("Chain readings", _below(map(reading_words, body.readings)))
+    yield fact("Chain readings", _below(reading_words(held, units) for held in body.readings))
     yield fact("Measured with", _below(tools_words(body.readings)))
-    yield fact("Diameters", _below(map(diameter_words, body.diameters)))
-    yield fact("Single links", _below(map(pitch_words, body.pitches)))
-    yield fact("Unused links", "" if body.unused is None else unused_words(body.unused))
-    yield fact("Hooks", _below(map(hook_words, body.hooks)))
-    yield fact("Read on the hoist", seen_words(body))
+    yield fact("Diameters", _below(diameter_words(held, units) for held in body.diameters))
+    yield fact("Single links", _below(pitch_words(held, units) for held in body.pitches))
+    yield fact("Unused links", "" if body.unused is None else unused_words(body.unused, units))
+    yield fact("Hooks", _below(hook_words(held, units) for held in body.hooks))
+    yield fact("Read on the hoist", seen_words(body, units))
     yield fact("Findings", _below(map(_finding, body.findings)))
     yield fact("By rule", _below(f"{found.criterion}: {found.source}" for found in body.findings))
-    yield from (fact(f"Defect {held.id}", _defect(held, rulebook)) for held in body.defects)
+
+
+def _defects(entry: Entry, body: Inspection, rulebook: Rulebook, notices: Notices) -> Iterator[Fact]:
+    """Each defect that the line reports, and who was told of it."""
+    for held in body.defects:
+        yield fact(f"Defect {held.id}", _defect(held, rulebook))
+        state = DefectState(defect=held, seen_on=body.done_on, entry=entry.number)
+        yield Fact(label=f"{held.id} told", words=recorded(told_words(state, notices)))
+
+
+def _answers(body: Inspection, rulebook: Rulebook) -> Iterator[Fact]:
     for kind in ANSWERS:
         given = [answer for answer in body.answers if answer.answer is kind]
         yield fact(f"{kind.capitalize()}, {len(given)}", _by_section(given, rulebook))
@@ -181,7 +208,6 @@ def _defect(held: Defect, rulebook: Rulebook) -> str:
         f"{held.grade} {held.stops_on.isoformat()}" if held.stops_on is not None else held.grade,
         f"remedy: {held.remedy}" if held.remedy else "",
         "risk of serious injury" if held.serious else "",
-        f"told: {held.told}" if held.told else "",
     ]
     return "; ".join(filter(None, parts))
 
@@ -193,21 +219,26 @@ def _mending(body: Mending) -> Iterator[Fact]:
     yield fact("Load path opened", _yes_no(body.load_path))
 
 
-def _chain(body: ChainFitted) -> Iterator[Fact]:
-    size = f"{format_mm(body.chain.dn_mm)} x {format_mm(body.chain.pn_mm)} mm"
-    yield fact("Chain fitted", f"{size}, {body.chain.grade}" if body.chain.grade else size)
-    yield fact("Length", mm(body.length_mm))
+def _chain(body: ChainFitted, units: PaperUnits) -> Iterator[Fact]:
+    yield fact("Chain fitted", shop_chain(body.chain, units))
+    yield fact("Length", shop_long_length(body.length_mm, units))
     yield fact("Certificate", body.certificate)
     yield fact("Wheel and guides too", _yes_no(body.wheel_and_guides_too))
     yield fact("Why only a part", body.why_part_only)
     yield fact("Why another size", body.why_other_size)
-    baseline = f"{mm(body.baseline_mm)} over {body.baseline_links} links {body.baseline_basis}"
-    yield fact("Baseline", "" if body.baseline_mm is None else baseline)
+    length = shop_length(body.baseline_mm, units)
+    over = f"over {body.baseline_links} links {body.baseline_basis}"
+    yield fact("Baseline", f"{length} {over}" if length else "")
     yield fact("Mends", ", ".join(body.defects_mended))
 
 
-def _load_test(body: LoadTest) -> Iterator[Fact]:
-    loads = f"required {format_mass(body.required_kg)}, reached {format_mass(body.reached_kg)}"
+def _label(body: LabelPrinted) -> str:
+    copies = f", {body.copies} copies" if body.copies > 1 else ""
+    return f"{body.label}: {body.says}, on {body.template}{copies}, printed from head {body.head}"
+
+
+def _load_test(body: LoadTest, units: PaperUnits) -> Iterator[Fact]:
+    loads = f"required {shop_mass(body.required_kg, units)}, reached {shop_mass(body.reached_kg, units)}"
     yield fact("Load test", f"{loads}: {'passed' if body.passed else 'NOT PASSED'}")
     yield fact("Findings", _below(map(_finding, body.findings)))
     yield fact("Remark", body.remark)

@@ -4,14 +4,14 @@ from fieldlog.domain.corrections import day_of_work
 from fieldlog.domain.records import Entry, Inspection
 from fieldlog.domain.report_content import Block, Facts, Report, Section, Statement
 from fieldlog.domain.verdict import fitness_on, summarise
+from fieldlog.operations.paper_units import PaperUnits, units_of
 from fieldlog.operations.reporting_lines import line_facts
 from fieldlog.operations.reporting_words import (
     A_PERSON_DECIDES,
     FITNESS_WORDS,
     fact,
-    hoist_facts,
+    hoist_blocks,
     moment,
-    present,
     reference_of,
     small,
 )
@@ -29,7 +29,7 @@ def logbook_report(shop: Shop, hoist_id: str) -> Report:
     NotFoundError for a hoist that is not there; DamagedError where not even its registration can be read.
     """
     settings, opened = need_settings(shop), open_hoist(shop, hoist_id)
-    last = opened.history.entries[-1]
+    last, units = opened.history.entries[-1], units_of(settings)
     return Report(
         title="Logbook",
         about=hoist_id,
@@ -40,10 +40,10 @@ def logbook_report(shop: Shop, hoist_id: str) -> Report:
         dated=last.at.date(),
         reference=reference_of(opened, settings, last),
         sections=(
-            Section(title="The hoist", blocks=(Facts(rows=present(hoist_facts(opened)), two_columns=True),)),
+            Section(title="The hoist", blocks=hoist_blocks(opened, units)),
             Section(title="As it stands", blocks=_standing(opened)),
             Section(title="Every line", blocks=(small(CHECK_BY_HAND),)),
-            *(_line(entry, opened) for entry in opened.history.entries),
+            *(_line(entry, opened, units) for entry in opened.history.entries),
         ),
     )
 
@@ -70,14 +70,14 @@ def _standing(opened: OpenHoist) -> tuple[Block, ...]:
     return (*blocks, Facts(rows=facts), small(A_PERSON_DECIDES))
 
 
-def _line(entry: Entry, opened: OpenHoist) -> Section:
+def _line(entry: Entry, opened: OpenHoist, units: PaperUnits) -> Section:
     why = opened.history.struck.get(entry.line, "")
     blocks: list[Block] = []
     if why:
         blocks.append(
             Statement(headline="STRUCK OUT", lines=(f"This line does not hold: {why}",), grave=True)
         )
-    blocks.append(Facts(rows=line_facts(entry, opened.rulebook)))
+    blocks.append(Facts(rows=line_facts(entry, opened.rulebook, units, opened.history.notices)))
     blocks.append(small(f"Sealed {moment(entry.at)} by {entry.by}. {entry.line}"))
     return Section(title=_title(entry), blocks=tuple(blocks), level=1)
 

@@ -9,12 +9,10 @@ from fieldlog.domain.records import Answer, AnswerKind, Hoist, Inspection
 from fieldlog.domain.report_content import Block, Column, Table, Text, Words
 from fieldlog.domain.rules import ChecklistItem, Rulebook
 from fieldlog.domain.wire import PITCH
+from fieldlog.operations.paper_units import METRIC, PaperUnits, figure_cell, figure_unit, shop_length, stacked
 from fieldlog.operations.reporting_measured import section_words, seen_words
 from fieldlog.operations.reporting_words import (
-    LENGTH_UNIT,
-    bare,
     counted,
-    mm,
     percent,
     said,
     small,
@@ -24,21 +22,6 @@ from fieldlog.operations.reporting_words import (
 from fieldlog.units import format_mm
 
 SCOPE = (Column(title="Section", share=20), Column(title="Answer", share=14), Column(title="Items", share=66))
-DIAMETERS = (
-    Column(title="Wire diameter at", share=30),
-    Column(title=f"d1, {LENGTH_UNIT}", share=14, figures=True),
-    Column(title=f"d2, {LENGTH_UNIT}", share=14, figures=True),
-    Column(title=f"Mean, {LENGTH_UNIT}", share=14, figures=True),
-    Column(title=f"Discard at, {LENGTH_UNIT}", share=16, figures=True),
-    Column(title="Verdict", share=14),
-)
-PITCHES = (
-    Column(title="Single link at", share=34),
-    Column(title=f"Pitch, {LENGTH_UNIT}", share=17, figures=True),
-    Column(title=f"Wire, {LENGTH_UNIT}", share=17, figures=True),
-    Column(title=f"Discard above, {LENGTH_UNIT}", share=18, figures=True),
-    Column(title="Verdict", share=14),
-)
 HOOKS = (
     Column(title="Hook", share=16),
     Column(title="Throat as new", share=18, figures=True),
@@ -51,6 +34,29 @@ HOOKS = (
 # What must not be passed over stands first.
 ORDER = (AnswerKind.DEFECT, AnswerKind.NOT_SEEN, AnswerKind.OK, AnswerKind.NOT_APPLICABLE)
 ELSEWHERE = "Items of another edition"
+
+
+def _diameter_columns(units: PaperUnits) -> tuple[Column, ...]:
+    unit = figure_unit(units)
+    return (
+        Column(title="Wire diameter at", share=30),
+        Column(title=f"d1, {unit}", share=14, figures=True),
+        Column(title=f"d2, {unit}", share=14, figures=True),
+        Column(title=f"Mean, {unit}", share=14, figures=True),
+        Column(title=f"Discard at, {unit}", share=16, figures=True),
+        Column(title="Verdict", share=14),
+    )
+
+
+def _pitch_columns(units: PaperUnits) -> tuple[Column, ...]:
+    unit = figure_unit(units)
+    return (
+        Column(title="Single link at", share=34),
+        Column(title=f"Pitch, {unit}", share=17, figures=True),
+        Column(title=f"Wire, {unit}", share=17, figures=True),
+        Column(title=f"Discard above, {unit}", share=18, figures=True),
+        Column(title="Verdict", share=14),
+    )
 
 
 def _item_words(answer: Answer, known: Mapping[str, ChecklistItem]) -> str:
@@ -112,32 +118,34 @@ def _beside(found: list[Finding], count: int) -> list[Finding | None]:
     return list(found) if len(found) == count else [None] * count
 
 
-def measured_tables(body: Inspection, hoist: Hoist) -> tuple[Block, ...]:
+def measured_tables(body: Inspection, hoist: Hoist, units: PaperUnits = METRIC) -> tuple[Block, ...]:
     """Wire diameters and hooks as measured; empty where they were not."""
     tables: list[Block] = []
     if body.diameters:
-        tables.append(_diameters(body))
+        tables.append(Table(columns=_diameter_columns(units), rows=tuple(_diameter_rows(body, "", units))))
     if body.pitches:
-        tables.append(_pitches(body))
+        tables.append(_pitches(body, units))
     if body.hooks:
-        tables.append(_hooks(body, hoist))
-    sections = [f"{hook.which} hook{section_words(hook)}" for hook in body.hooks if section_words(hook)]
-    seen = f"Read on the hoist: {seen_words(body)}." if seen_words(body) else ""
+        tables.append(_hooks(body, hoist, units))
+    saddles = [(hook.which, section_words(hook, units)) for hook in body.hooks]
+    sections = [f"{which} hook{words}" for which, words in saddles if words]
+    read = seen_words(body, units)
+    seen = f"Read on the hoist: {read}." if read else ""
     told = " ".join(filter(None, [*(f"Saddle: {words}." for words in sections), seen]))
     return (*tables, small(told)) if told else tuple(tables)
 
 
-def _pitches(body: Inspection) -> Table:
+def _pitches(body: Inspection, units: PaperUnits) -> Table:
     findings = [found for found in body.findings if found.component == PITCH]
     found = _beside(findings, len(body.pitches))
     return Table(
-        columns=PITCHES,
+        columns=_pitch_columns(units),
         rows=tuple(
             (
                 said(reading.place + (f", {reading.instrument}" if reading.instrument else "")),
-                said(bare(reading.pitch_mm)),
-                said(bare(reading.diameter_mm)),
-                said(bare(None if finding is None else finding.limit)),
+                said(figure_cell(reading.pitch_mm, units)),
+                said(figure_cell(reading.diameter_mm, units)),
+                said(figure_cell(None if finding is None else finding.limit, units)),
                 _verdict_of(finding),
             )
             for reading, finding in zip(body.pitches, found, strict=True)
@@ -145,31 +153,27 @@ def _pitches(body: Inspection) -> Table:
     )
 
 
-def _diameters(body: Inspection) -> Table:
-    return Table(columns=DIAMETERS, rows=tuple(_diameter_rows(body, "")))
-
-
-def diameter_history(bodies: Iterable[Inspection]) -> Table:
+def diameter_history(bodies: Iterable[Inspection], units: PaperUnits = METRIC) -> Table:
     """The wire diameters of several inspections, each with its day."""
-    rows = [row for body in bodies for row in _diameter_rows(body, f"{body.done_on.isoformat()}, ")]
-    return Table(columns=DIAMETERS, rows=tuple(rows))
+    rows = [row for body in bodies for row in _diameter_rows(body, f"{body.done_on.isoformat()}, ", units)]
+    return Table(columns=_diameter_columns(units), rows=tuple(rows))
 
 
-def _diameter_rows(body: Inspection, before: str) -> Iterator[tuple[Words, ...]]:
+def _diameter_rows(body: Inspection, before: str, units: PaperUnits) -> Iterator[tuple[Words, ...]]:
     found = _beside(_of(DIAMETER, body.findings), len(body.diameters))
     for reading, finding in zip(body.diameters, found, strict=True):
         tool = f", {reading.instrument}" if reading.instrument else ""
         yield (
             said(f"{before}{reading.place}{tool}"),
-            said(bare(reading.d1_mm)),
-            said(bare(reading.d2_mm)),
-            said(bare(mean_diameter(reading.d1_mm, reading.d2_mm))),
-            said(bare(None if finding is None else finding.limit)),
+            said(figure_cell(reading.d1_mm, units)),
+            said(figure_cell(reading.d2_mm, units)),
+            said(figure_cell(mean_diameter(reading.d1_mm, reading.d2_mm), units)),
+            said(figure_cell(None if finding is None else finding.limit, units)),
             _verdict_of(finding),
         )
 
 
-def _hooks(body: Inspection, hoist: Hoist) -> Table:
+def _hooks(body: Inspection, hoist: Hoist, units: PaperUnits) -> Table:
     hooks = [found for found in body.findings if found.component.endswith(HOOK)]
     found = _beside(hooks, len(body.hooks))
     # The as-new throat on the nameplate is the lower hook's.
@@ -183,8 +187,8 @@ def _hooks(body: Inspection, hoist: Hoist) -> Table:
         rows.append(
             (
                 said(reading.which),
-                said(mm(as_new) or "not known"),
-                said(mm(reading.throat_mm) or "not measured"),
+                said(stacked(shop_length(as_new, units)) or "not known"),
+                said(stacked(shop_length(reading.throat_mm, units)) or "not measured"),
                 said(percent(opened)),
                 said(f"{format_mm(reading.twist_deg)}°"),
                 strong("CRACK") if reading.crack else said("none seen"),

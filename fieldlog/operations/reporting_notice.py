@@ -16,10 +16,13 @@ from fieldlog.domain.report_content import (
     Text,
 )
 from fieldlog.errors import NotFoundError, Problem
+from fieldlog.operations.paper_units import PaperUnits, units_of
 from fieldlog.operations.reporting_defects import defect_table, is_uk
+from fieldlog.operations.reporting_fleet import told_words
 from fieldlog.operations.reporting_visit import site_of
 from fieldlog.operations.reporting_words import (
     A_PERSON_DECIDES,
+    converted_note,
     counted,
     fact,
     falls_words,
@@ -61,7 +64,7 @@ def notice_report(shop: Shop, hoist_id: str, defect: str = "") -> Report:
         dated=max(entry.at.date() for entry in entries),
         reference=reference_of(opened, settings, last),
         sections=(
-            Section(title="To the owner", blocks=_to(shop, opened)),
+            Section(title="To the owner", blocks=_to(shop, opened, units_of(settings))),
             Section(title="What it means", blocks=_meaning(states)),
             Section(title="The defects", blocks=_table(opened, states, lacks)),
             Section(title="Seen and sealed", blocks=(Facts(rows=_seals(states, entries)),)),
@@ -105,24 +108,24 @@ def _lacks(shop: Shop, opened: OpenHoist, states: tuple[DefectState, ...]) -> di
             lacks[f"{state.defect.id}-remedy"] = Problem(
                 place=place, wrong="no remedy is recorded.", todo="Say what it needs."
             )
-        if not state.defect.told:
+        if not told_words(state, opened.history.notices):
             lacks[f"{state.defect.id}-told"] = Problem(
                 place=place, wrong="nobody is recorded as told.", todo="Tell the owner, and record it."
             )
     return lacks
 
 
-def _to(shop: Shop, opened: OpenHoist) -> tuple[Block, ...]:
+def _to(shop: Shop, opened: OpenHoist, units: PaperUnits) -> tuple[Block, ...]:
     site, hoist = site_of(shop, opened.hoist.site), opened.hoist
     facts: tuple[Fact | None, ...] = (
         Fact(label="Owner or employer", words=recorded("" if site is None else site.owner)),
         Fact(label="Address", words=recorded("" if site is None else site.owner_address)),
         fact("Premises", "" if site is None else site.address),
         Fact(label="Hoist", words=strong(f"{hoist.id}: {hoist.maker} {hoist.model}, serial {hoist.serial}")),
-        fact("Rated capacity", falls_words(hoist)),
+        fact("Rated capacity", falls_words(hoist, units)),
         fact("Hangs at", f"{hoist.site}, {hoist.place}" if hoist.place else hoist.site),
     )
-    return (Facts(rows=present(facts)),)
+    return (Facts(rows=present(facts)), *converted_note(units))
 
 
 def _meaning(states: tuple[DefectState, ...]) -> tuple[Block, ...]:
@@ -149,7 +152,9 @@ def _stops_on(state: DefectState) -> date | None:
 def _table(
     opened: OpenHoist, states: tuple[DefectState, ...], lacks: dict[str, Problem]
 ) -> tuple[Block, ...]:
-    blocks: list[Block] = [defect_table(states, opened.history, opened.rulebook, lacks)]
+    blocks: list[Block] = [
+        defect_table(states, opened.history, opened.rulebook, lacks, opened.history.notices)
+    ]
     if is_uk(opened.rulebook) and any(state.defect.serious for state in states):
         blocks.append(Text(words=strong(AUTHORITY)))
     return tuple(blocks)

@@ -12,6 +12,7 @@ from fieldlog.domain.records import DefectGrade, InspectionKind
 from fieldlog.domain.retention import BETWEEN
 from fieldlog.domain.service_life import life_of
 from fieldlog.errors import Problem
+from fieldlog.operations.reporting_fleet import told_words
 from fieldlog.operations.reporting_visit import FIRST_HERE, Visit, last_thorough
 from fieldlog.operations.reporting_words import is_powered
 from fieldlog.operations.shop import current_size
@@ -127,7 +128,7 @@ def _by_date(visit: Visit, _: Particular) -> list[Lack]:
 
 def _told(visit: Visit, _: Particular) -> list[Lack]:
     wrong, todo = "who was told of it, when and how, is not recorded.", "Tell the owner, and record it."
-    return _for_each(visit, lambda state: bool(state.defect.told), "told", wrong, todo)
+    return _for_each(visit, lambda state: bool(told_words(state, visit.notices)), "told", wrong, todo)
 
 
 def _life(visit: Visit, _: Particular) -> list[Lack]:

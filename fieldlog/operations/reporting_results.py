@@ -9,6 +9,7 @@ from fieldlog.domain.records import InspectionKind
 from fieldlog.domain.report_content import Block, Column, Table, Text, Words
 from fieldlog.operations import reporting_particulars as asks
 from fieldlog.operations.due import in_time_until
+from fieldlog.operations.paper_units import PaperUnits, shop_length, shop_mass, stacked
 from fieldlog.operations.reporting_fitness import hindrances
 from fieldlog.operations.reporting_visit import Visit
 from fieldlog.operations.reporting_words import (
@@ -19,7 +20,7 @@ from fieldlog.operations.reporting_words import (
     strong,
     verdict_words,
 )
-from fieldlog.units import format_mass, format_mm
+from fieldlog.units import format_mm
 
 INDEX_COLUMNS = (
     Column(title="Asked for", share=40),
@@ -56,18 +57,21 @@ TEST_COLUMNS = (
 )
 
 
-def _figure(value: Decimal | None, unit: str) -> str:
-    return "" if value is None else f"{format_mm(value)} {unit}".strip()
+def _figure(value: Decimal | None, unit: str, units: PaperUnits) -> str:
+    if value is None:
+        return ""
+    converted = {"mm": shop_length, "kg": shop_mass}.get(unit)
+    return f"{format_mm(value)} {unit}".strip() if converted is None else stacked(converted(value, units))
 
 
-def _finding_row(found: Finding) -> tuple[Words, ...]:
+def _finding_row(found: Finding, units: PaperUnits) -> tuple[Words, ...]:
     sure = "" if found.certainty is not Certainty.PUBLISHED else " (published)"
     return (
         said(found.component),
         verdict_words(found.verdict),
-        said(_figure(found.value, found.unit)),
-        said(_figure(found.limit, found.unit)),
-        said(_figure(found.margin, found.unit)),
+        said(_figure(found.value, found.unit, units)),
+        said(_figure(found.limit, found.unit, units)),
+        said(_figure(found.margin, found.unit, units)),
         said(f"{found.why}. Rule {found.criterion}: {found.source}{sure}"),
     )
 
@@ -84,7 +88,7 @@ def _function_row(found: Finding) -> tuple[Words, ...]:
 def finding_blocks(visit: Visit) -> tuple[Block, ...]:
     """The finding that governs each component, with value, limit, margin, rule and source."""
     found = governing(visit.body.findings).values()
-    rows = tuple(_finding_row(finding) for finding in found if not item_of(finding))
+    rows = tuple(_finding_row(finding, visit.units) for finding in found if not item_of(finding))
     tried = tuple(_function_row(finding) for finding in found if item_of(finding))
     if not rows and not tried:
         return (Text(words=said("Nothing was measured; what was seen stands under 'What was looked at'.")),)
@@ -127,8 +131,8 @@ def test_blocks(visit: Visit) -> tuple[Block, ...]:
     rows = tuple(
         (
             said(test.done_on.isoformat()),
-            said(format_mass(test.required_kg)),
-            said(format_mass(test.reached_kg)),
+            said(stacked(shop_mass(test.required_kg, visit.units))),
+            said(stacked(shop_mass(test.reached_kg, visit.units))),
             said("passed") if test.passed else strong("NOT PASSED"),
             said(f"{test.remark + '; ' if test.remark else ''}tested by {entry.by}, line {entry.number}"),
         )

@@ -1,9 +1,10 @@
 """One inspection with all that belongs to its report: the records up to the end of its day, people and place.
 
 What was sealed of a later day does not change the report, so that a second print says the same as the first;
-only a record that was struck out since does.
+only a record that was struck out since does, and one that tells who was told of its defects.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -17,6 +18,7 @@ from fieldlog.domain.records import (
     InspectionKind,
     LabelPrinted,
     LoadTest,
+    Notice,
     Person,
     ShopSettings,
     Signature,
@@ -26,10 +28,12 @@ from fieldlog.domain.records import (
 from fieldlog.domain.retention import BETWEEN
 from fieldlog.domain.verdict import Standing, Summary, fitness_on, summarise
 from fieldlog.errors import InputError, NotFoundError
+from fieldlog.operations.paper_units import PaperUnits, units_of
 from fieldlog.operations.setting_up import sites
 from fieldlog.operations.shop import OpenHoist, Shop, need_settings, open_hoist, people, rulebook_named
 from fieldlog.rulebook.loader import rulebook_names
 
+Told = tuple[Entry, Notice]
 FIRST_HERE = (InspectionKind.FIRST_USE, InspectionKind.AFTER_MOVE)
 
 
@@ -40,6 +44,7 @@ class Visit:
     `read_to` is the last line that was read for it. `struck` says why it does not hold, empty where it does.
     `signature` is the last one over this line, if any; whether it is good is not looked at here.
     `defects` are those found, those still open and those mended on the day, whenever they were found.
+    `notices` are those that tell of these defects, whenever they were given: a report made again names them.
     `tests` are the load tests since the inspection before, `earlier` the inspections before it.
     """
 
@@ -55,6 +60,7 @@ class Visit:
     person: Person | None
     site: Site | None
     defects: tuple[DefectState, ...]
+    notices: tuple[Told, ...]
     tests: tuple[tuple[Entry, LoadTest], ...]
     earlier: tuple[Inspection, ...]
 
@@ -63,11 +69,22 @@ class Visit:
         """The hoist as it was registered on that day."""
         return self.opened.hoist
 
+    @property
+    def units(self) -> PaperUnits:
+        """The units that the shop's paper speaks in."""
+        return units_of(self.settings)
+
 
 def signature_of(history: History, entry: Entry) -> Signature | None:
     """The last signature in the logbook over this line, or None where it is unsigned."""
     found = [held.body for held in history.entries if isinstance(held.body, Signature)]
     return next((body for body in reversed(found) if body.line == entry.line), None)
+
+
+def notices_of(history: History, states: Sequence[DefectState]) -> tuple[Told, ...]:
+    """The records that one of these defects was told to somebody."""
+    ids = {state.defect.id for state in states}
+    return tuple((entry, body) for entry, body in history.notices if ids & set(body.defects))
 
 
 def site_of(shop: Shop, name: str) -> Site | None:
@@ -87,19 +104,22 @@ def read_visit(shop: Shop, hoist_id: str, line: int | None = None) -> Visit:
     then = _as_of(shop, opened, body)
     summary = summarise(then.history, then.rulebook)
     earlier = _earlier(then.history, entry, body)
+    defects = _defects(then.history, entry, body)
+    notices = notices_of(opened.history, defects)
     return Visit(
         settings=settings,
         opened=then,
         entry=entry,
         body=body,
-        read_to=_read_to(opened.history, then.history, entry),
+        read_to=_read_to(opened.history, [entry, *then.history.entries, *(held for held, _ in notices)]),
         summary=summary,
         standing=fitness_on(summary, body.done_on),
         struck=opened.history.struck.get(entry.line, ""),
         signature=signature_of(opened.history, entry),
         person=people(shop).get(entry.by),
         site=site_of(shop, then.hoist.site),
-        defects=_defects(then.history, entry, body),
+        defects=defects,
+        notices=notices,
         tests=_tests(then.history, body, earlier),
         earlier=earlier,
     )
@@ -154,10 +174,10 @@ def _until(history: History, day: date) -> tuple[Entry, ...]:
     )
 
 
-def _read_to(whole: History, then: History, entry: Entry) -> Entry:
+def _read_to(whole: History, read: Sequence[Entry]) -> Entry:
     """The last line that bears on the report: of the records read, and of strikes."""
     strikes = [held for held in whole.entries if isinstance(held.body, StruckOut)]
-    return max([entry, *then.entries, *strikes], key=lambda held: held.number)
+    return max([*read, *strikes], key=lambda held: held.number)
 
 
 def _earlier(history: History, entry: Entry, body: Inspection) -> tuple[Inspection, ...]:

@@ -6,11 +6,19 @@ from decimal import Decimal
 
 from fieldlog.domain.criteria import Verdict
 from fieldlog.domain.records import ChainFitted, Drive, Entry, Hoist, ShopSettings
-from fieldlog.domain.report_content import NOT_RECORDED, Fact, Text, Words
+from fieldlog.domain.report_content import NOT_RECORDED, Block, Fact, Facts, Text, Words
 from fieldlog.domain.verdict import Fitness
-from fieldlog.operations.paper import HEAD_DIGITS, chain_words
-from fieldlog.operations.shop import OpenHoist
-from fieldlog.units import format_mass, format_mm
+from fieldlog.operations.label_log import HEAD_DIGITS
+from fieldlog.operations.paper_units import (
+    METRIC,
+    THE_RECORD_GOVERNS,
+    PaperUnits,
+    shop_chain,
+    shop_long_length,
+    shop_mass,
+)
+from fieldlog.operations.shop import OpenHoist, current_size
+from fieldlog.units import format_mm
 
 # The same marks as on screen, so that who knows one reads the other.
 VERDICT_WORDS = {
@@ -31,7 +39,7 @@ A_PERSON_DECIDES = (
     " certify: what is stated here is stated by the person who signs."
 )
 BOOK_GOVERNS = "The hoist maker's book and local codes govern."
-LENGTH_UNIT = "mm"
+AS_SEALED = "Sentences that were sealed with a verdict stand as they were sealed."
 UNSIGNED = "unsigned: sealed under this name, without a signature key"
 
 
@@ -70,16 +78,6 @@ def verdict_words(verdict: Verdict) -> Words:
     return Words(text=VERDICT_WORDS[verdict], strong=verdict in STRONG_VERDICTS)
 
 
-def bare(value: Decimal | None) -> str:
-    """A length without its unit, which stands in the heading; the unit that a shop chooses goes in here."""
-    return "" if value is None else format_mm(value)
-
-
-def mm(value: Decimal | None) -> str:
-    """A length with its unit, or an empty text."""
-    return "" if value is None else f"{bare(value)} {LENGTH_UNIT}"
-
-
 def bare_percent(share: Decimal | None) -> str:
     """A percentage to one decimal without its sign, which stands in the heading."""
     return "" if share is None else format_mm(share.quantize(Decimal("0.1")))
@@ -110,9 +108,9 @@ def reference_of(opened: OpenHoist, shop: ShopSettings, entry: Entry) -> str:
     return f"{shop.shop}  |  logbook {opened.hoist.id}, line {entry.number}, {short(entry.line)}"
 
 
-def falls_words(hoist: Hoist) -> str:
+def falls_words(hoist: Hoist, units: PaperUnits = METRIC) -> str:
     """The rated capacity with the falls that it holds for."""
-    return f"{format_mass(hoist.capacity_kg)} with {counted(hoist.falls, 'fall')} of chain"
+    return f"{shop_mass(hoist.capacity_kg, units)} with {counted(hoist.falls, 'fall')} of chain"
 
 
 def fitted_entry(opened: OpenHoist) -> Entry | None:
@@ -130,16 +128,16 @@ def fitted_set(opened: OpenHoist) -> ChainFitted | None:
     return entry.body if entry is not None and isinstance(entry.body, ChainFitted) else None
 
 
-def chain_line(opened: OpenHoist) -> str:
+def chain_line(opened: OpenHoist, units: PaperUnits = METRIC) -> str:
     """Size and grade of the chain, since when it hangs and its certificate."""
-    fitted = fitted_set(opened)
+    fitted, words = fitted_set(opened), shop_chain(current_size(opened), units)
     if fitted is None:
-        return chain_words(opened)
+        return words
     certificate = f", certificate {fitted.certificate}" if fitted.certificate else ""
-    return f"{chain_words(opened)}; fitted {fitted.done_on.isoformat()}{certificate}"
+    return f"{words}; fitted {fitted.done_on.isoformat()}{certificate}"
 
 
-def hoist_facts(opened: OpenHoist) -> tuple[Fact | None, ...]:
+def hoist_facts(opened: OpenHoist, units: PaperUnits = METRIC) -> tuple[Fact | None, ...]:
     """What identifies a hoist, with empty texts where the records hold nothing."""
     hoist = opened.hoist
     return (
@@ -149,13 +147,23 @@ def hoist_facts(opened: OpenHoist) -> tuple[Fact | None, ...]:
         fact("Serial number", hoist.serial),
         fact("Year made", "" if hoist.year is None else str(hoist.year)),
         fact("Drive", hoist.drive),
-        Fact(label="Capacity (SWL)", words=strong(falls_words(hoist))),
-        fact("Lift", mm(hoist.lift_mm)),
-        fact("Load chain", chain_line(opened)),
+        Fact(label="Capacity (SWL)", words=strong(falls_words(hoist, units))),
+        fact("Lift", shop_long_length(hoist.lift_mm, units)),
+        fact("Load chain", chain_line(opened, units)),
         fact("Group of mechanism", hoist.group),
         fact("Service class", hoist.service),
         fact("Hangs at", f"{hoist.site}, {hoist.place}" if hoist.place else hoist.site),
     )
+
+
+def hoist_blocks(opened: OpenHoist, units: PaperUnits = METRIC) -> tuple[Block, ...]:
+    """What identifies a hoist, and how to read what is converted."""
+    return (Facts(rows=present(hoist_facts(opened, units)), two_columns=True), *converted_note(units))
+
+
+def converted_note(units: PaperUnits) -> tuple[Block, ...]:
+    """How converted values are to be read; nothing where none is."""
+    return () if units == METRIC else (small(f"{THE_RECORD_GOVERNS} {AS_SEALED}"),)
 
 
 def is_powered(hoist: Hoist) -> bool:

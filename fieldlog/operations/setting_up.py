@@ -8,11 +8,13 @@ from datetime import datetime
 from fieldlog.domain.records import Instrument, Person, ShopSettings, Site
 from fieldlog.errors import IncompleteError, InputError, NotFoundError
 from fieldlog.operations.entering import Field, read_choice, read_text, take_all
+from fieldlog.operations.paper_units import LENGTH_UNITS, MASS_UNITS, PaperUnits, read_unit
 from fieldlog.operations.shop import Shop, append_to_shop, need_settings, people, settings
 from fieldlog.rulebook.loader import rulebook_names
 from fieldlog.units import quoted
 
 PREFIX = re.compile(r"[A-Za-z]{2,4}")
+UNITS = {"mm, kg": PaperUnits(), "in, lb": PaperUnits(length="in", mass="lb")}
 
 
 def read_prefix(text: str) -> str:
@@ -51,6 +53,14 @@ def setup_fields(login: str = "") -> tuple[Field, ...]:
             required=False,
             hint="as reports should name it",
         ),
+        Field(
+            name="units",
+            label="Units on paper",
+            read=read_choice("the units on paper", tuple(UNITS)),
+            choices=tuple(UNITS),
+            default=next(iter(UNITS)),
+            hint="records stay in mm and kg",
+        ),
     )
 
 
@@ -65,7 +75,14 @@ def set_up(shop: Shop, texts: Mapping[str, str], *, login: str, now: datetime) -
     values, problems = take_all(setup_fields(login), texts)
     if problems:
         raise IncompleteError("the shop can not be set up yet", problems)
-    body = ShopSettings(shop=values["shop"], prefix=values["prefix"], rulebook=values["rulebook"])
+    units = UNITS[values["units"]]
+    body = ShopSettings(
+        shop=values["shop"],
+        prefix=values["prefix"],
+        rulebook=values["rulebook"],
+        length_unit=units.length,
+        mass_unit=units.mass,
+    )
     person = Person(name=values["person"], login=login, qualification=values["qualification"] or "")
     if held != body:
         append_to_shop(shop, "settings", body, by=person.name, now=now)
@@ -98,6 +115,28 @@ def set_shop_address(shop: Shop, address: str, *, by: str, now: datetime) -> Non
     """Record the address that stands on the shop's reports; NotFoundError before the first start."""
     body = replace(need_settings(shop), address=address.strip())
     append_to_shop(shop, "settings", body, by=by, now=now)
+
+
+def paper_unit_fields(held: ShopSettings) -> tuple[Field, ...]:
+    """What a change of the units on paper asks; those that hold are proposed."""
+    return (
+        Field(
+            name="length_unit",
+            label="Lengths in",
+            read=read_unit("the unit of lengths on paper", "length", LENGTH_UNITS),
+            choices=LENGTH_UNITS,
+            default=held.length_unit,
+            hint="on labels and reports; the record stays in mm",
+        ),
+        Field(
+            name="mass_unit",
+            label="Loads in",
+            read=read_unit("the unit of loads on paper", "mass", MASS_UNITS),
+            choices=MASS_UNITS,
+            default=held.mass_unit,
+            hint="on labels and reports; the record stays in kg",
+        ),
+    )
 
 
 def set_site_particulars(

@@ -92,8 +92,8 @@ def printable(text: str, weight: str) -> Printable:
     Characters without ink (joiners, direction marks) are left out. Letters written from right to left count
     as missing although the font has some of them: they would stand in the wrong order.
     """
-    composed = " ".join(unicodedata.normalize("NFC", text).split())
-    inked = [character for character in composed if unicodedata.category(character) != "Cf"]
+    seen = "".join(character for character in text if unicodedata.category(character) != "Cf")
+    inked = " ".join(unicodedata.normalize("NFC", seen).split())
     glyphs = pdfmetrics.getFont(font_name(weight)).face.charToGlyph
     missing = dict.fromkeys(
         character

@@ -3,10 +3,11 @@
 The same input gives the same bytes: no clock is read.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from io import BytesIO
+from itertools import count, groupby
 from typing import BinaryIO, TypeVar
 
 from fieldlog.domain.label_content import LabelContent, label_name
@@ -19,8 +20,11 @@ from fieldlog.printing.paged import PagedPdf
 
 MOST_COPIES = 1000
 MOST_OFFSET_MM = Decimal(100)
+MOST_MARKED = 500
+"""Labels in one file up to which each has a line in the reader's outline; of more, each page has one."""
 Item = TypeVar("Item")
 Offset = tuple[Decimal | int, Decimal | int]
+Progress = Callable[[int, int], None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,6 +95,7 @@ def render(
     copies: int = 1,
     title: str,
     author: str,
+    progress: Progress | None = None,
 ) -> Printed:
     """The labels as a PDF in memory; arguments and errors are those of `write`."""
     stream = BytesIO()
@@ -103,6 +108,7 @@ def render(
         copies=copies,
         title=title,
         author=author,
+        progress=progress,
     )
     return Printed(pdf=stream.getvalue(), pages=done.pages, cut=done.cut)
 
@@ -117,13 +123,15 @@ def write(
     copies: int = 1,
     title: str,
     author: str,
+    progress: Progress | None = None,
 ) -> Written:
     """Write the labels as a PDF, each `copies` times, from position `start` of the first page.
 
     `offset_mm` moves everything to the right and down as read, against a printer that feeds askew. Pages go
     out one by one: `labels` may work each label out when it is asked for it. Raises InputError where there
     is nothing to print, the start lies beyond the sheet, the offset pushes ink off the page, or a label can
-    not be printed truthfully; what was written until then is of no use.
+    not be printed truthfully; what was written until then is of no use. `progress` is told (done, all) after
+    each label and may raise to stop.
     """
     kinds = _check_order(labels, template, start, copies)
     check_offset(template, offset_mm, kinds)
@@ -131,20 +139,38 @@ def write(
     pdf = open_pdf(stream, template, title, author, f"{_counted(many)}: {template.title}")
     cut: dict[str, None] = {}
     ready = _all_ready(labels, template, cut)
-    begin_page(pdf, template, offset_mm)
-    page = 1
-    for label, place in zip(_repeated(ready, copies), places(template, start), strict=False):
-        if place.page != page:
-            pdf.end_page()
-            begin_page(pdf, template, offset_mm)
-            page = place.page
-        pdf.canvas.saveState()
-        pdf.canvas.translate(points(place.x_mm), -points(place.y_mm))
-        draw_label(pdf.canvas, label)
-        pdf.canvas.restoreState()
-    pdf.end_page()
+    done = count(1)
+    placed = zip(_repeated(ready, copies), places(template, start), strict=False)
+    for _, page in groupby(placed, key=lambda pair: pair[1].page):
+        begin_page(pdf, template, offset_mm)
+        drawn = []
+        for label, place in page:
+            _draw_at(pdf, label, place)
+            drawn.append((f"{label.name} {label.layout.kind}", place))
+            if progress is not None:
+                progress(next(done), many)
+        _mark_page(pdf, template, drawn, each=many <= MOST_MARKED)
+        pdf.end_page()
     pdf.close()
     return Written(pages=pdf.pages, cut=tuple(cut))
+
+
+def _draw_at(pdf: PagedPdf, label: Ready, place: Place) -> None:
+    pdf.canvas.saveState()
+    pdf.canvas.translate(points(place.x_mm), -points(place.y_mm))
+    draw_label(pdf.canvas, label)
+    pdf.canvas.restoreState()
+
+
+def _mark_page(pdf: PagedPdf, template: Template, drawn: Sequence[tuple[str, Place]], *, each: bool) -> None:
+    """A mark for the page in the reader's outline, and below it one for `each` of several labels."""
+    names = list(dict.fromkeys(name for name, _ in drawn))
+    sheet = f"Page {drawn[0][1].page}: " if labels_on_page(template) > 1 else ""
+    pdf.mark(sheet + (names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}"))
+    if not each or len(drawn) == 1:
+        return
+    for name, place in drawn:
+        pdf.mark(name, level=1, at=(points(place.x_mm), points(template.page.h_mm - place.y_mm)))
 
 
 def _counted(many: int) -> str:

@@ -14,6 +14,7 @@ from typing import Any, BinaryIO
 from reportlab.pdfbase import pdfdoc
 from reportlab.pdfgen.canvas import Canvas
 
+from fieldlog.printing.bookmarks import Mark, write_outline
 from fieldlog.printing.fonts import REGULAR, font_name
 
 LANGUAGE = "en"
@@ -47,6 +48,7 @@ class PagedPdf:
             pdfVersion=PDF_VERSION,
         )
         self.pages = 0
+        self._marks: list[Mark] = []
         self._stream = stream
         self._document: Any = self.canvas._doc
         self._document.info = _Undated()
@@ -56,6 +58,10 @@ class PagedPdf:
         self.canvas.setCreator(CREATOR)
         self._offset = 0
         self._add(pdfdoc.PDFFile(self._document._pdfVersion).format(self._document))
+
+    def mark(self, title: str, *, level: int = 0, at: tuple[float, float] | None = None) -> None:
+        """A line of the reader's outline that leads to the page being drawn, or to a place on it [points]."""
+        self._marks.append(Mark(title, self._document.thisPageName(), level, at))
 
     def end_page(self) -> None:
         """Write the page that was drawn; what is drawn from now on stands on the next."""
@@ -80,9 +86,7 @@ class PagedPdf:
             font.addObjects(document)
         document.info.digest(document.signature)
         catalogue, info = document.Reference(document.Catalog), document.Reference(document.info)
-        document.Outlines.prepare(document, self.canvas)
-        if document.Outlines.ready < 0:
-            document.Catalog.Outlines = None
+        document.Catalog.Outlines = self._write_outline() if self._marks else None
         number = 1
         while number in document.numberToId:  # writing an object may add others behind it
             if document.numberToId[number] not in document.idToOffset:
@@ -93,6 +97,19 @@ class PagedPdf:
         start = self._add(table.format(document))
         trailer = pdfdoc.PDFTrailer(startxref=start, Size=number, Root=catalogue, Info=info, ID=document.ID())
         self._add(trailer.format(document))
+
+    def _write_outline(self) -> pdfdoc.PDFObjectReference:
+        """Write the outline; each object is forgotten as soon as it is written."""
+        document = self._document
+        names = [f"Outline{number}" for number in range(len(self._marks) + 1)]
+        for name in names:
+            document.Reference("", name)
+        first, _ = document.idToObjectNumberAndVersion[names[0]]
+        for name, told in zip(names, write_outline(self._marks, document, first), strict=True):
+            document.idToObject[name] = told
+            self._write(name)
+            document.idToObject[name] = None
+        return pdfdoc.PDFObjectReference(names[0])
 
     def _write(self, name: str) -> None:
         """Write one object and keep its place."""

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from fieldlog.errors import InputError, PrinterError
 
-PATIENCE_S = 60
-"""How long a print command may take before it counts as stuck (common practice, no source)."""
+PATIENCE_S, GLANCE_S = 60, 3
+"""How long printing, and asking for names, may take before it is stuck (common practice, no source)."""
 
 TRUE_SIZE = ("-o", "print-scaling=none")
 """Asks the queue not to fit the page to its margins: a label shrunk or enlarged misses its sheet.
@@ -26,7 +26,7 @@ def queues() -> list[str]:
     """
     for option in ("-e", "-a"):
         try:
-            answer = _run(["lpstat", option])
+            answer = _run(["lpstat", option], GLANCE_S)
         except (OSError, subprocess.TimeoutExpired):
             return []
         if answer.returncode == 0:
@@ -34,31 +34,32 @@ def queues() -> list[str]:
     return []
 
 
-def send(pdf: Path | bytes, queue: str, title: str) -> str:
+def send(pdf: Path | bytes, queue: str, title: str, *, called: str = "labels are") -> str:
     """Print a PDF, given as a file or as its bytes, and return what the queue answered.
 
     Raises PrinterError with the queue's own words where it refuses; the sentence says which file can be
-    printed by other means. Bytes are put in a file for that, which is removed once the queue has them.
+    printed by other means, and what is in it as `called` names it. Bytes are put in a file for that, which is
+    removed once the queue has them.
     """
     if not queue or queue.startswith("-"):
         raise InputError(f"{queue!r} is no name of a print queue.")
     if isinstance(pdf, Path):
-        return _send_file(pdf.resolve(), queue, title)
+        return _send_file(pdf.resolve(), queue, title, called)
     handle, name = tempfile.mkstemp(prefix="fieldlog-", suffix=".pdf")
     file = Path(name)
     with os.fdopen(handle, "wb") as stream:
         stream.write(pdf)
-    answer = _send_file(file, queue, title)
+    answer = _send_file(file, queue, title, called)
     file.unlink()
     return answer
 
 
-def _send_file(file: Path, queue: str, title: str) -> str:
-    instead = f"The labels are in {file}."
+def _send_file(file: Path, queue: str, title: str, called: str) -> str:
+    instead = f"The {called} in {file}."
     if not file.is_file():
         raise PrinterError(f"There is no file {file} to print.")
     try:
-        answer = _run(["lp", "-d", queue, "-t", title, *TRUE_SIZE, str(file)])
+        answer = _run(["lp", "-d", queue, "-t", title, *TRUE_SIZE, str(file)], PATIENCE_S)
     except FileNotFoundError as error:
         raise PrinterError(f"This host has no lp command, so nothing was printed. {instead}") from error
     except (OSError, ValueError) as error:
@@ -72,13 +73,13 @@ def _send_file(file: Path, queue: str, title: str) -> str:
     return answer.stdout.strip()
 
 
-def _run(command: list[str]) -> subprocess.CompletedProcess[str]:
+def _run(command: list[str], seconds: float) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
         command,
         stdin=subprocess.DEVNULL,
         capture_output=True,
         text=True,
         errors="replace",
-        timeout=PATIENCE_S,
+        timeout=seconds,
         check=False,
     )

@@ -5,6 +5,7 @@ invariant mode fixes identifiers. How many pages there are is known only at the 
 form for its number, and the forms are drawn last.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 from io import BytesIO
@@ -29,6 +30,8 @@ from fieldlog.printing.fonts import BOLD, REGULAR, font_name
 from fieldlog.printing.reports_blocks import section_flowables
 from fieldlog.printing.reports_style import BOTTOM, SIDE, TOP, Typesetter, paper_size, styles
 
+Progress = Callable[[int, int], None]
+Tell = Callable[..., None]
 LANGUAGE = "en"
 RUNNING = 7.6
 FOOT = 12 * mm
@@ -64,14 +67,22 @@ class _Next(ActionFlowable):  # type: ignore[misc]
     """Stands for a section until its turn comes: a long logbook set all at once would fill the memory."""
 
     def __init__(
-        self, section: Section, number: int, width: float, setter: Typesetter, story: list[Flowable]
+        self,
+        section: Section,
+        number: int,
+        width: float,
+        setter: Typesetter,
+        story: list[Flowable],
+        *,
+        tell: Tell,
     ) -> None:
         super().__init__()
         self.section, self.number, self.width = section, number, width
-        self.setter, self.story = setter, story
+        self.setter, self.story, self.tell = setter, story, tell
 
     def apply(self, _document: BaseDocTemplate) -> None:
         """Put the section's own flowables in its place; the document takes them from the same list."""
+        self.tell(self.number - 1)
         self.story[0:0] = section_flowables(self.section, self.number, self.width, self.setter)
 
 
@@ -79,19 +90,37 @@ def _number_form(page: int) -> str:
     return f"page-number-{page}"
 
 
-def render_report(report: Report, paper: str = "a4") -> PrintedReport:
-    """The report as a PDF on 'a4' or 'letter'. Raises InputError for another paper."""
+def render_report(report: Report, paper: str = "a4", progress: Progress | None = None) -> PrintedReport:
+    """The report as a PDF on 'a4' or 'letter'. Raises InputError for another paper.
+
+    `progress` is told (done, all) in sections, at each section and each page, and may raise to stop.
+    """
     width, height = paper_size(paper)
+    tell = _teller(len(report.sections), progress)
     setter, stream = Typesetter(), BytesIO()
     text_width = width - 2 * SIDE
-    document = _document(report, stream, (width, height), setter)
+    document = _document(report, stream, (width, height), setter, tell)
     story: list[Flowable] = _title(report, text_width, setter)
     story.extend(
-        _Next(section, number, text_width, setter, story)
+        _Next(section, number, text_width, setter, story, tell=tell)
         for number, section in enumerate(report.sections, start=1)
     )
     document.build(story, canvasmaker=partial(_canvas, report))
+    tell(len(report.sections))
     return PrintedReport(pdf=stream.getvalue(), pages=document.page, notices=setter.notices())
+
+
+def _teller(sections: int, progress: Progress | None) -> Tell:
+    """Something to tell how many sections are done; told nothing, it says the same again."""
+    done = 0
+
+    def tell(count: int | None = None) -> None:
+        nonlocal done
+        done = done if count is None else count
+        if progress is not None:
+            progress(done, sections)
+
+    return tell
 
 
 def _canvas(report: Report, *arguments: Any, **options: Any) -> Canvas:
@@ -102,7 +131,7 @@ def _canvas(report: Report, *arguments: Any, **options: Any) -> Canvas:
 
 
 def _document(
-    report: Report, stream: BytesIO, size: tuple[float, float], setter: Typesetter
+    report: Report, stream: BytesIO, size: tuple[float, float], setter: Typesetter, tell: Tell
 ) -> BaseDocTemplate:
     frame = Frame(
         SIDE,
@@ -114,13 +143,19 @@ def _document(
         topPadding=0,
         bottomPadding=0,
     )
-    foot = partial(_foot, report, setter)
     return BaseDocTemplate(
         stream,
         pagesize=size,
         pageTemplates=[
-            PageTemplate(id=FIRST, frames=[frame], onPage=foot, autoNextPageTemplate=LATER),
-            PageTemplate(id=LATER, frames=[frame], onPage=partial(_head_and_foot, report, setter)),
+            PageTemplate(
+                id=FIRST, frames=[frame], onPage=partial(_foot, report, setter), autoNextPageTemplate=LATER
+            ),
+            PageTemplate(
+                id=LATER,
+                frames=[frame],
+                onPage=partial(_head_and_foot, report, setter),
+                onPageEnd=lambda *_: tell(),
+            ),
         ],
         title=setter.clean(f"{report.title} {report.about} {report.dated.isoformat()}"),
         author=setter.clean(report.author),

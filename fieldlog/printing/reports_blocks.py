@@ -1,6 +1,6 @@
 """The blocks of a report as things that flow down a page."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -8,6 +8,7 @@ from reportlab.lib.units import mm
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Paragraph, Spacer, Table
 
 from fieldlog.domain.report_content import (
+    Bars,
     Block,
     Column,
     Facts,
@@ -22,6 +23,7 @@ from fieldlog.domain.report_content import (
 from fieldlog.domain.report_content import Table as TableOfWords
 from fieldlog.printing import reports_style as look
 from fieldlog.printing.fonts import REGULAR, font_name
+from fieldlog.printing.reports_bars import BarDrawing
 from fieldlog.printing.reports_plot import WearDrawing
 from fieldlog.printing.reports_style import Typesetter, styles
 
@@ -133,6 +135,8 @@ def block_flowables(  # noqa: PLR0911 (one kind, one return)
         case WearPlot():
             caption = _prose(Words(text=block.words), look.SMALL, setter)
             return [KeepTogether([WearDrawing(block), Spacer(0, GAP / 2), *caption])]
+        case Bars():
+            return [KeepTogether([_bars(block, width, setter)])] if block.rows else []
         case Signatures():
             return [KeepTogether([_signatures(block, width, setter)])]
 
@@ -168,25 +172,60 @@ def _facts(block: Facts, width: float, setter: Typesetter) -> Table:
 
 
 def _table(block: TableOfWords, width: float, setter: Typesetter) -> Table:
-    whole = sum(column.share for column in block.columns)
-    heads = [
-        _prose(Words(text=column.title), look.HEAD_FIGURE if column.figures else look.HEAD, setter)
-        for column in block.columns
-    ]
     kinds = [_column_style(column, dense=block.dense) for column in block.columns]
     rows = [
         [_prose(words, kind, setter) for words, kind in zip(row, kinds, strict=True)] for row in block.rows
     ]
-    style = [
+    widths = _widths(block.columns, width)
+    tall = any(_is_tall(words, width) for row in block.rows for words, width in zip(row, widths, strict=True))
+    return Table(
+        [_heads(block.columns, setter), *rows],
+        colWidths=widths,
+        style=_rows_style(),
+        repeatRows=1,
+        splitInRow=int(tall),
+    )
+
+
+def _bars(block: Bars, width: float, setter: Typesetter) -> Table:
+    """A row for each bar, with its label before it and its figures behind it."""
+    columns = (block.label, block.drawn, *block.beside)
+    label, *beside = [_column_style(column, dense=False) for column in (block.label, *block.beside)]
+    rows = [
+        [
+            _prose(row.label, label, setter),
+            [BarDrawing(row, block.full, block.limit)],
+            *(_prose(words, kind, setter) for words, kind in zip(row.beside, beside, strict=True)),
+        ]
+        for row in block.rows
+    ]
+    style = [*_rows_style(), ("VALIGN", (0, 1), (-1, -1), "MIDDLE")]
+    return Table(
+        [_heads(columns, setter), *rows], colWidths=_widths(columns, width), style=style, repeatRows=1
+    )
+
+
+def _heads(columns: Sequence[Column], setter: Typesetter) -> list[list[Flowable]]:
+    return [
+        _prose(Words(text=column.title), look.HEAD_FIGURE if column.figures else look.HEAD, setter)
+        for column in columns
+    ]
+
+
+def _widths(columns: Sequence[Column], width: float) -> list[float]:
+    whole = sum(column.share for column in columns)
+    return [width * column.share / whole for column in columns]
+
+
+def _rows_style() -> list[tuple[Any, ...]]:
+    """Rows parted by hairlines below ruled headings."""
+    return [
         *_padding(1.2 * mm, 1.6),
         ("LEFTPADDING", (0, 0), (0, -1), 0),
         ("RIGHTPADDING", (-1, 0), (-1, -1), 0),
         ("LINEBELOW", (0, 0), (-1, 0), look.LINE, look.INK),
         ("LINEBELOW", (0, 1), (-1, -1), look.HAIRLINE, look.FAINT),
     ]
-    widths = [width * column.share / whole for column in block.columns]
-    tall = any(_is_tall(words, width) for row in block.rows for words, width in zip(row, widths, strict=True))
-    return Table([heads, *rows], colWidths=widths, style=style, repeatRows=1, splitInRow=int(tall))
 
 
 def _column_style(column: Column, *, dense: bool) -> str:

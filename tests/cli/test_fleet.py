@@ -6,6 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 from fieldlog.operations.shop import Shop, open_shop
 from tests.cli.conftest import Answer, is_one_sentence
@@ -76,6 +77,13 @@ def test_a_visit_is_told_to_people_and_scripts(run: Run, shop: Shop):
     assert "Tools:" in answer.out
     told = json.loads(run("--store", shop.root, "visit", "filter", "--days", "400", "--json").out)
     assert set(told) == {"site", "day", "until", "jobs", "tools", "chains"}
+
+
+def test_a_visit_can_be_taken_along_on_paper(run: Run, shop: Shop, tmp_path: Path):
+    file = tmp_path / "visit.pdf"
+    answer = run("--store", shop.root, "visit", "filter", "--days", "400", "--out", file)
+    assert (answer.code, answer.out) == (0, f"{file}: 1 page\n")
+    assert "filter house" in PdfReader(file).pages[0].extract_text()
 
 
 @pytest.mark.parametrize(("arguments", "code"), [(("nowhere",), 3), (("filter", "--days", "soon"), 2)])

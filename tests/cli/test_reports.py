@@ -92,6 +92,28 @@ class TestDue:
         assert f"'{month}' is not a month; write year-month, as 2027-03" in answer.err
 
 
+class TestFigures:
+    def test_they_are_written_under_the_name_of_the_site(
+        self, report: Report, told: tuple[Shop, str]
+    ) -> None:
+        answer = report(told[0], "figures")
+        assert (answer.code, answer.out, answer.err) == (0, "figures-intake-hall.pdf: 1 page\n", "")
+
+    def test_the_day_that_is_asked_for_decides(self, report: Report, told: tuple[Shop, str]) -> None:
+        """Monthly and yearly from 2026-04-01, by the calendar."""
+        text = printed(report, told[0], "figures", "--on", "2026-04-02", "--site", "INTAKE")
+        assert "Figures of the shop intake hall as on 2026-04-02" in text
+        assert "2026-05 1 1 frequent" in text
+        assert "Due ahead 1 in 12 months, 1 later" in text
+        later = printed(report, told[0], "figures", "--on", "2026-05-02")
+        assert "Overdue 1 1 frequent" in later
+
+    def test_the_same_day_gives_the_same_bytes(self, report: Report, told: tuple[Shop, str]) -> None:
+        for name in ("one.pdf", "two.pdf"):
+            report(told[0], "figures", "--on", "2026-04-02", "--out", name)
+        assert Path("one.pdf").read_bytes() == Path("two.pdf").read_bytes()
+
+
 @pytest.mark.parametrize(
     ("arguments", "code", "sentence"),
     [
@@ -100,6 +122,8 @@ class TestDue:
         (("inspection", "SW-0001-0", "--line", "99"), 3, "has no line 99"),
         (("notice", "SW-0001-0", "--defect", "D9"), 3, "has no defect D9"),
         (("due", "--site", "moon"), 2, "no hoist hangs at a site called 'moon'"),
+        (("figures", "--site", "moon"), 2, "no hoist hangs at a site called 'moon'"),
+        (("figures", "--on", "soon"), 2, "soon"),
         (("due", "--until", "2020-01"), 2, "before its day"),
         (("chain", "SW-0001-0", "--paper", "a5"), 2, "invalid choice: 'a5'"),
         (("logbook", "SW-0001-0", "--out", "/nowhere/x.pdf"), 5, "/nowhere/x.pdf can not be written"),

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from fieldlog.domain.records import AnswerKind, DefectGrade, InspectionKind
 from fieldlog.domain.report_content import (
+    Bars,
     Facts,
     Report,
     Section,
@@ -172,6 +173,9 @@ def words_of(part: Section) -> str:
                 lines += [block.headline, *block.lines]
             case WearPlot():
                 lines.append(block.words)
+            case Bars():
+                rows = [(bar.label, *bar.beside) for bar in block.rows]
+                lines += [" | ".join(words.text for words in row) for row in rows]
             case Signatures():
                 lines += [f"{line.role}: {line.name}" for line in block.lines]
     return "\n".join(lines)

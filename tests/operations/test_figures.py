@@ -65,3 +65,12 @@ def test_one_site_may_be_asked_for(shop: Shop):
     register(shop)
     register(shop, serial="2", site="workshop")
     assert shop_figures(shop, TODAY, site="WORK").hoists == 1
+
+
+def test_a_logbook_that_tells_no_hoist_is_named_at_every_site(shop: Shop):
+    lost = register(shop).id
+    register(shop, serial="2", site="workshop")
+    next(shop.root.glob(f"logbooks/**/{lost}.jsonl")).write_text("{}\n", encoding="utf-8")
+    for site in ("", "workshop"):
+        figures = shop_figures(shop, TODAY, site=site)
+        assert (figures.hoists, figures.skipped) == (1, (lost,))

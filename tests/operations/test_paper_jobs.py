@@ -9,6 +9,7 @@ from fieldlog.domain.label_content import CHAIN, DUE, FIELDS, SPARE, TAG, WITHDR
 from fieldlog.domain.records import InspectionKind
 from fieldlog.errors import IncompleteError, InputError, NotFoundError
 from fieldlog.operations.drafting import DefectDraft
+from fieldlog.operations.handing_over import retire
 from fieldlog.operations.paper_jobs import batch, hoists_for, spare_content
 from fieldlog.operations.servicing import fit_chain, withdraw
 from fieldlog.operations.shop import Shop
@@ -122,3 +123,9 @@ def test_every_field_that_can_not_be_taken_is_named(shop: Shop) -> None:
         assert place in said
     with pytest.raises(NotFoundError, match="no such tag"):
         spare_content(shop, SHELF, today=TODAY, hoist_id="SW-4711-X")
+
+
+def test_a_retired_hoist_gets_no_more_labels(shop: Shop) -> None:
+    kept, gone = register(shop), register(shop, serial="4712")
+    retire(shop, gone.id, {"why": "scrapped"}, by=ADA, now=NOW, today=TODAY)
+    assert chosen(shop, TAG) == [kept.id]

@@ -154,7 +154,7 @@ def test_an_inspection_is_told_whole() -> None:
         "hook: 165.4 mm over 11 links inside (typed '6.512 in')",
         "Measured with: caliper 1, in calibration",
         "Brake: brake slips (at the drum); stops use now; remedy: new lining; risk of serious injury",
-        "told: shift leader",
+        "D1 told: 2026-02-27: shift leader",
         "! watch: load chain elongation, it is watch",
         "By rule: c: s",
         "Ok, 3: load chain (2): Brake; Chain\ntests and labels (1): Label",

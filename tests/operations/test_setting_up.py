@@ -20,7 +20,9 @@ from fieldlog.operations.setting_up import (
     sites,
 )
 from fieldlog.operations.shop import append_to_shop, instruments, need_settings, open_shop, people, settings
-from tests.operations.builder import ADA, BEN, FIRST_START, NOW, ready_shop, with_instrument
+from fieldlog.operations.shop_settings import set_shop
+from fieldlog.store.codec import from_plain
+from tests.operations.builder import ADA, BEN, FIRST_START, NOW, TODAY, ready_shop, with_instrument
 
 
 def test_the_first_start_writes_settings_and_the_person_at_the_keys(tmp_path: Path) -> None:
@@ -196,3 +198,37 @@ class TestParticulars:
             )
         with pytest.raises(NotFoundError, match="Nobody Here is not among"):
             set_person_particulars(shop, "Nobody Here", qualification="", address="", by=ADA, now=NOW)
+
+
+class TestUnitsOnPaper:
+    """The units that labels and reports speak in; records stay in mm and kg."""
+
+    def test_the_first_start_takes_both_at_once(self, tmp_path: Path) -> None:
+        held = need_settings(ready_shop(tmp_path, units="in"))
+        assert (held.length_unit, held.mass_unit) == ("in", "lb")
+
+    def test_each_is_changed_alone_and_by_its_usual_names(self, tmp_path: Path) -> None:
+        shop = ready_shop(tmp_path)
+        set_shop_address(shop, "7 Sluice Lane", by=ADA, now=NOW)
+        changed = set_shop(shop, {"length_unit": "Inches"}, by=ADA, now=NOW, today=TODAY)
+        assert (changed.length_unit, changed.mass_unit, changed.address) == ("in", "kg", "7 Sluice Lane")
+        assert set_shop(shop, {"mass_unit": "lbs"}, by=ADA, now=NOW, today=TODAY) == need_settings(shop)
+        assert (need_settings(shop).length_unit, need_settings(shop).mass_unit) == ("in", "lb")
+
+    def test_the_same_once_more_writes_nothing(self, tmp_path: Path) -> None:
+        shop = ready_shop(tmp_path)
+        set_shop(shop, {"length_unit": "mm", "mass_unit": "kg"}, by=ADA, now=NOW, today=TODAY)
+        assert len(shop.logbooks.read("settings").entries) == 1
+
+    @pytest.mark.parametrize(
+        ("name", "unit"), [("length_unit", "cm"), ("mass_unit", "t"), ("mass_unit", "in")]
+    )
+    def test_another_unit_is_refused_and_nothing_changes(self, tmp_path: Path, name: str, unit: str) -> None:
+        shop = ready_shop(tmp_path)
+        with pytest.raises(IncompleteError, match="stay as they are"):
+            set_shop(shop, {name: unit}, by=ADA, now=NOW, today=TODAY)
+        assert len(shop.logbooks.read("settings").entries) == 1
+
+    def test_a_line_without_them_opens_as_metric(self) -> None:
+        held = from_plain({"shop": "Saltmarsh", "prefix": "SW", "rulebook": "uk"}, ShopSettings)
+        assert (held.length_unit, held.mass_unit) == ("mm", "kg")

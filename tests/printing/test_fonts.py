@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from PIL import ImageFont
 
@@ -106,6 +106,7 @@ def test_letters_from_right_to_left_count_as_missing():
 
 
 @given(st.text(max_size=60))
+@example("0\r\xad")
 @settings(deadline=None)
 def test_what_is_printable_stays_so(text):
     once = fonts.printable(text, fonts.REGULAR)

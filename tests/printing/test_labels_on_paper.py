@@ -7,7 +7,7 @@ import pypdfium2
 import pytest
 from PIL import ImageDraw
 
-from fieldlog.domain.label_content import label_name
+from fieldlog.domain.label_content import CHAIN, SPARE, TAG, label_name
 from fieldlog.printing.lettering import ELLIPSIS
 from fieldlog.printing.templates import load_template
 from tests.printing.label_texts import LONGEST, SHORTEST
@@ -28,6 +28,7 @@ from tests.printing.specimens import (
     seen,
     where,
     widened,
+    words,
 )
 
 POINT_MM = 25.4 / 72
@@ -159,3 +160,18 @@ def test_all_facts_can_be_selected_as_text(name):
         fields = {box.field for box in load_template(name).layouts[content.kind].texts}
         for field, fact in content.texts.items():
             assert field not in fields or "".join(fact.split()) in text, (content.kind, field)
+
+
+INCHES = {
+    TAG: {"capacity": "275577.8 lb (125000 kg)"},
+    CHAIN: {"nominal": "41.5601 in (1055.62578 mm)", "discard": "42.1446 in (1070.47266 mm)"},
+    SPARE: {"length": "4101.05 ft (1250.125 m)"},
+}
+"""As long as they get: 125 t, a metre of chain measured in inches of four decimals, 1.25 km on the shelf."""
+
+
+@pytest.mark.parametrize(("name", "kind"), [(n, k) for n, k in LAYOUTS if k in INCHES])
+def test_an_inch_shops_values_stand_whole_on_every_label_with_the_record(name: str, kind: str):
+    """They are never cut, so that what does not fit is refused: this proves that it fits."""
+    read = " ".join(words(print_on(name, [label(kind, **INCHES[kind])]).pdf).split())
+    assert all(text in read for text in INCHES[kind].values())
