@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from fieldlog.domain import wire
-from fieldlog.domain.criteria import Finding, Limit, Source, Verdict, cite, guard_band, judge
+from fieldlog.domain.criteria import Finding, Limit, Verdict, guard_band, judge
 from fieldlog.domain.doubt import guard_step, instrument_error
 from fieldlog.domain.gauge_length import (
     BOOK_SOURCE,
@@ -47,7 +47,6 @@ __all__ = [
     "outside_length",
     "reference_for",
     "single_pitch_limit",
-    "source_line",
 ]
 
 ELONGATION = "load chain elongation"
@@ -143,13 +142,9 @@ def judge_reading(
     reference = reference_for(size, reading.links, reading.basis, book, unused)
     rule = elongation_rule(rulebook, drive)
     allowance = allowance_for(size, reference, rule, book, stricter_rule_governs=stricter_rule_governs)
-    growth, guard, mpe = None, Decimal(0), Decimal(0)
-    if reading.basis is not Basis.GAUGE and reading.value_mm is not None:
-        growth = reading.value_mm - reference.length_mm
-        mpe = instrument_error(instrument, reading.value_mm, reading.basis)
-        guard = guard_band(mpe, reading.repeats)
+    growth, guard, guard_words = _grown(reading, reference, instrument)
     judged = _judged(reading, growth, guard, allowance, rulebook)
-    steps = _steps(reading, reference, allowance, growth, guard_step(mpe, guard, reading.repeats))
+    steps = _steps(reading, reference, allowance, growth, guard_words)
     return ChainVerdict(
         reading=reading,
         reference=reference,
@@ -161,6 +156,18 @@ def judge_reading(
         guard_mm=guard,
         finding=_elongation_finding(reading, judged, growth, allowance, rulebook, steps=steps),
     )
+
+
+def _grown(
+    reading: ChainReading, reference: Reference, instrument: InstrumentType | None
+) -> tuple[Decimal | None, Decimal, str]:
+    """Growth [mm], None where no length was read, the guard band around it [mm], and the band in words."""
+    growth, guard, mpe = None, Decimal(0), Decimal(0)
+    if reading.basis is not Basis.GAUGE and reading.value_mm is not None:
+        growth = reading.value_mm - reference.length_mm
+        mpe = instrument_error(instrument, reading.value_mm, reading.basis)
+        guard = guard_band(mpe, reading.repeats)
+    return growth, guard, guard_step(mpe, guard, reading.repeats)
 
 
 def _elongation_finding(
@@ -215,8 +222,3 @@ def _steps(
 def _mean_step(repeats: tuple[Decimal, ...], mean: Decimal) -> str:
     total = " + ".join(format_mm(value) for value in repeats)
     return f"({total}) / {len(repeats)} = {mean.normalize():f} mm"
-
-
-def source_line(source: Source) -> str:
-    """The citation with its certainty always said, for pages that explain a verdict."""
-    return f"{cite(source)} [{source.certainty}]"

@@ -44,13 +44,7 @@ def judge_diameter(
     mean = mean_diameter(reading.d1_mm, reading.d2_mm)
     mpe = instrument_error(instrument, mean, Basis.OUTSIDE)
     guard = guard_band(mpe)
-    verdict = judge(mean, Limit(value=limit_mm, unit="mm", above=False), guard)
-    why = f"at {reading.place}: mean {format_mm(mean)} mm, limit {format_mm(limit_mm)} mm"
-    if verdict is Verdict.UNDECIDED:
-        why += TOO_COARSE.format(format_mm(guard))
-    if verdict is Verdict.KEEP and min(reading.d1_mm, reading.d2_mm) < limit_mm:
-        verdict = Verdict.WATCH
-        why += "; one diameter alone is below it: local damage or abrasion"
+    verdict, why = _diameter_verdict(reading, mean, limit_mm, guard)
     return Finding(
         criterion=rule.id,
         component=DIAMETER,
@@ -67,6 +61,19 @@ def judge_diameter(
         steps=_diameter_steps(reading, mean, f"{format_mm(rule.share)} x {format_mm(size.dn_mm)}", limit_mm)
         + tuple(filter(None, [guard_step(mpe, guard)])),
     )
+
+
+def _diameter_verdict(
+    reading: DiameterReading, mean: Decimal, limit_mm: Decimal, guard: Decimal
+) -> tuple[Verdict, str]:
+    verdict = judge(mean, Limit(value=limit_mm, unit="mm", above=False), guard)
+    why = f"at {reading.place}: mean {format_mm(mean)} mm, limit {format_mm(limit_mm)} mm"
+    if verdict is Verdict.UNDECIDED:
+        why += TOO_COARSE.format(format_mm(guard))
+    if verdict is Verdict.KEEP and min(reading.d1_mm, reading.d2_mm) < limit_mm:
+        verdict = Verdict.WATCH
+        why += "; one diameter alone is below it: local damage or abrasion"
+    return verdict, why
 
 
 def _diameter_steps(
@@ -127,10 +134,7 @@ def judge_pitch(
         raise InputError("pitch and diameters of a link are greater than 0")
     mpe = instrument_error(instrument, reading.pitch_mm, Basis.INSIDE)
     guard = guard_band(mpe)
-    verdict = judge(reading.pitch_mm, Limit(value=limit_mm, unit="mm", inclusive=False), guard)
-    why = f"at {reading.place}: pitch {format_mm(reading.pitch_mm)} mm, limit {format_mm(limit_mm)} mm"
-    if verdict is Verdict.UNDECIDED:
-        why += TOO_COARSE.format(format_mm(guard))
+    verdict, why = _pitch_verdict(reading, limit_mm, guard)
     step = (
         f"limit {format_mm(rule.factor)} x {format_mm(size.pn_mm)} + ({format_mm(size.dn_mm)}"
         f" - {format_mm(now)}) = {format_mm(limit_mm)} mm"
@@ -150,3 +154,11 @@ def judge_pitch(
         edition=rulebook.edition,
         steps=tuple(filter(None, [step, guard_step(mpe, guard)])),
     )
+
+
+def _pitch_verdict(reading: PitchReading, limit_mm: Decimal, guard: Decimal) -> tuple[Verdict, str]:
+    verdict = judge(reading.pitch_mm, Limit(value=limit_mm, unit="mm", inclusive=False), guard)
+    why = f"at {reading.place}: pitch {format_mm(reading.pitch_mm)} mm, limit {format_mm(limit_mm)} mm"
+    if verdict is Verdict.UNDECIDED:
+        why += TOO_COARSE.format(format_mm(guard))
+    return verdict, why

@@ -111,48 +111,62 @@ def chain(
     readings: Sequence[str],
 ) -> dict[str, Any]:
     """The verdict on gauge lengths over `links` links: the worst reading, and each below `readings`."""
-    rules = load_rulebook(rulebook)
-    measured = None
-    if unused:
-        length = parse_length(unused, "mm", "the unused length").value
-        measured = Unused(links=links, basis=basis, length_mm=length)
+    rules, measured = load_rulebook(rulebook), _unused(unused, links, basis)
+    taken = [_reading(text, links, basis) for text in readings]
+    book = book_of(links, basis, book_length, book_discard)
     judged = [
         judge_reading(
-            _reading(text, links, basis),
+            reading,
             size,
             rules,
             drive_of(drive),
-            book=book_of(links, basis, book_length, book_discard),
+            book=book,
             unused=measured,
             instrument=instrument_of(tool, rules),
         )
-        for text in readings
+        for reading in taken
     ]
     worst = max(judged, key=lambda one: (SEVERITY[one.finding.verdict], one.growth_mm or Decimal(0)))
     rows = [_judged_row(one, size) for one in judged]
-    values = [one.reading.value_mm for one in judged if one.reading.value_mm is not None]
-    questions = [question for row in rows for question in row["questions"]] + list(question_all(values))
-    for reference in (measured, _book_reference(book_of(links, basis, book_length, book_discard))):
-        if reference is not None:
-            over = rules.reference_over_share
-            questions += question_reference(reference.length_mm, size, links, basis, most_over=over)
-    worst_row = _judged_row(worst, size)
-    return {
-        "reference_mm": exact(worst.reference.length_mm),
-        "reference_from": worst.reference.origin,
-        "limit_mm": exact(worst.limit_mm),
-        "allowed_growth_mm": exact(worst.allowance.growth_mm),
-        "growth_mm": worst_row["growth_mm"],
-        "elongation_pct": worst_row["elongation_pct"],
-        "used_pct": worst_row["used_pct"],
-        "guard_mm": worst_row["guard_mm"],
-        "verdict": worst_row["verdict"],
-        "questions": questions,
+    asked = [question for row in rows for question in row["questions"]]
+    return _worst_row(worst, size) | {
+        "questions": asked + _questions(taken, size, (measured, _book_reference(book)), rules),
         "rule": worst.allowance.rule,
         "source": worst.allowance.source,
         "certainty": worst.allowance.certainty.value,
         "readings": rows,
     }
+
+
+def _unused(text: str, links: int, basis: Basis) -> Unused | None:
+    """A length over unused links as typed; None where none is given."""
+    if not text:
+        return None
+    return Unused(links=links, basis=basis, length_mm=parse_length(text, "mm", "the unused length").value)
+
+
+def _worst_row(worst: ChainVerdict, size: ChainSize) -> dict[str, Any]:
+    """Reference and limit, and how far the worst reading has gone."""
+    row = _judged_row(worst, size)
+    figures = ("growth_mm", "elongation_pct", "used_pct", "guard_mm", "verdict")
+    return {
+        "reference_mm": exact(worst.reference.length_mm),
+        "reference_from": worst.reference.origin,
+        "limit_mm": exact(worst.limit_mm),
+        "allowed_growth_mm": exact(worst.allowance.growth_mm),
+    } | {figure: row[figure] for figure in figures}
+
+
+def _questions(
+    taken: Sequence[ChainReading], size: ChainSize, references: Sequence[Unused | None], rules: Rulebook
+) -> list[str]:
+    """What is not plausible about the readings together, and about what they are compared with."""
+    asked = list(question_all([one.value_mm for one in taken if one.value_mm is not None]))
+    over = rules.reference_over_share
+    for known in references:
+        if known is not None:
+            asked += question_reference(known.length_mm, size, known.links, known.basis, most_over=over)
+    return asked
 
 
 def diameter(*, nominal: Decimal, d1: Decimal, d2: Decimal, rulebook: str) -> dict[str, Any]:

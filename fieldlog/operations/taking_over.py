@@ -27,6 +27,14 @@ NO_PLACE = "as the paper has it"
 def taking_over_fields(today: date, document: str) -> tuple[Field, ...]:
     """What is asked about the last inspection on paper; `document` is named where the row names none."""
     return (
+        *_inspection_fields(today),
+        *_length_fields(),
+        *_origin_fields(document),
+    )
+
+
+def _inspection_fields(today: date) -> tuple[Field, ...]:
+    return (
         Field(
             name="last_day",
             label="Last inspection",
@@ -41,6 +49,11 @@ def taking_over_fields(today: date, document: str) -> tuple[Field, ...]:
             default=InspectionKind.PERIODIC.value,
             required=False,
         ),
+    )
+
+
+def _length_fields() -> tuple[Field, ...]:
+    return (
         Field(
             name="last_reading",
             label="Last reading",
@@ -63,6 +76,12 @@ def taking_over_fields(today: date, document: str) -> tuple[Field, ...]:
             default=Basis.INSIDE.value,
             required=False,
         ),
+    )
+
+
+def _origin_fields(document: str) -> tuple[Field, ...]:
+    """Where on the chain the paper's reading was taken, and which paper it is."""
+    return (
         Field(
             name="last_place",
             label="Last reading: place",

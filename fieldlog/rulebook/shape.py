@@ -14,7 +14,7 @@ from typing import Any
 from fieldlog.rulebook.faults import Faults, MisfitError, near
 
 Reader = Callable[[Any], Any]
-SOURCES = "sources.toml"
+SOURCES = "sources/*.toml"
 
 
 class Entries(dict[str, Any]):
@@ -250,7 +250,7 @@ def _at(place: str, key: str) -> str:
 
 def _missing(key: str) -> tuple[str, str]:
     if key == "source":
-        return "names no source.", "Name the entry of sources.toml that the figure stands on."
+        return "names no source.", f"Name the entry of {SOURCES} that the figure stands on."
     return "is missing.", "Add it."
 
 

@@ -1,4 +1,4 @@
-"""Reads the published figures of tests/check_values for the domain's tests."""
+"""Reads the published figures of tests/check_values for the tests that compare with them."""
 
 import tomllib
 from decimal import ROUND_HALF_UP, Decimal

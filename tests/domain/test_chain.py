@@ -16,17 +16,14 @@ from fieldlog.domain.chain import (
     nominal_length,
     outside_length,
     reference_for,
-    source_line,
 )
 from fieldlog.domain.criteria import Certainty, Verdict
 from fieldlog.domain.records import Basis, BookValue, ChainSize, Drive
 from fieldlog.errors import InputError
 from tests.domain.build import (
     CALIPER,
-    DOE,
     HAND,
     POWERED,
-    PRACTICE,
     RULE_II,
     SIZE,
     D,
@@ -280,8 +277,3 @@ def test_the_rule_goes_by_drive_and_a_missing_one_is_said() -> None:
     assert elongation_rule(GENERAL, Drive.HAND) is HAND
     with pytest.raises(InputError, match="no elongation rule for hand hoists"):
         elongation_rule(rulebook(elongation=(POWERED,)), Drive.HAND)
-
-
-def test_a_source_line_always_says_how_certain_it_is() -> None:
-    assert source_line(DOE).endswith("[published]")
-    assert source_line(PRACTICE).endswith("[common practice, no source]")

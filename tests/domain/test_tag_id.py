@@ -1,43 +1,25 @@
-"""Hoist IDs: the check character against outside figures, and what typing is forgiven."""
+"""Hoist IDs: the check character against outside figures, and which numbers are given out."""
 
-import itertools
 import random
-import string
 from collections.abc import Callable
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from stdnum.iso7064 import mod_37_36
 
 from fieldlog.domain.tag_id import (
     check_character,
-    looks_like_scan,
     make_id,
     may_be_given_out,
-    near,
     next_number,
     number_of,
-    parse_id,
     prefix_of,
-    scan_text,
 )
 from fieldlog.errors import InputError
+from tests.domain.tags import ALPHABET, untimed
 
-ALPHABET = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 CANONICAL = r"[A-Z]{2,4}-[0-9]{4,6}-[0-9A-HJ-NP-Z]"
-
-untimed = settings(deadline=None)
-
-prefixes = st.text(alphabet="ABCDEFGHIJKLMNOPQRSTUVWXYZ", min_size=2, max_size=4)
-numbers = st.integers(1, 9_999) | st.integers(1, 999_999)
-
-
-@st.composite
-def hoist_ids(draw: st.DrawFn) -> str:
-    prefix, number = draw(prefixes), draw(numbers)
-    assume(mod_37_36.calc_check_digit(f"{prefix}{number:04}") not in "OI")
-    return make_id(prefix, number)
 
 
 def test_the_check_character_agrees_with_python_stdnum_on_random_payloads() -> None:
@@ -169,124 +151,6 @@ def test_a_prefix_can_run_out_of_numbers() -> None:
         next_number("AB", [make_id("AB", 999_999)])
 
 
-# Check characters by python-stdnum: SW0008 M, SW0001 0, SW12345 0.
-FORGIVEN = [
-    (typed, hoist_id)
-    for hoist_id, ways in [
-        ("SW-0008-M", ["SW-0008-M", "sw-0008-m", "  Sw 0008 m\n", "sw0008m", "SW0008-M", "SW-0008M"]),
-        ("SW-0008-M", ["SW 00 08 M", "SW--0008--M", "-SW-0008-M-", "SW–0008—M", "SW‐0008−M"]),
-        ("SW-0008-M", ["FL:SW-0008-M", "fl: sw-0008-m", "SW-OOO8-M", "swooo8m"]),
-        ("SW-0001-0", ["SW-0001-0", "SW-0001-O", "SW-000I-o"]),
-        ("SW-12345-0", ["SW-12345-0", "swi2345o"]),
-    ]
-    for typed in ways
-]
-
-
-@pytest.mark.parametrize(("typed", "hoist_id"), FORGIVEN)
-def test_typing_is_forgiven(typed: str, hoist_id: str) -> None:
-    assert parse_id(typed) == hoist_id
-
-
-def test_digits_for_letters_are_forgiven_in_the_prefix() -> None:
-    hoist_id = f"OI-0010-{mod_37_36.calc_check_digit('OI0010')}"
-    assert parse_id(f"01-0010-{hoist_id[-1]}") == hoist_id
-    assert parse_id(f"0I-OOIO-{hoist_id[-1]}") == hoist_id
-
-
-@pytest.mark.parametrize(
-    "typed", ["SW-0008-N", "SW-0009-M", "SV-0008-M", "SW-0007-0", "SW-0007-O", "sw0080m", "FL:SW-0008-X"]
-)
-def test_a_wrong_check_character_is_told_as_such(typed: str) -> None:
-    """The last two zeros: SW0007 has the check character O, which is never given out."""
-    with pytest.raises(InputError, match="no such tag: check the last character"):
-        parse_id(typed)
-
-
-NO_IDS = [
-    *("", "   ", "FL:", "-", "hello", "8", "0008", "SW", "SW-0008", "SW-8-M", "SW-008-M", "SW-00008-M"),
-    *("SW-0000-M", "S-0008-M", "ABCDE-0008-M", "SW-1234567-M", "SW-00-08-M", "SW5-0008-M", "SW-0008-MM"),
-    *("SW_0008_M", "SW-0008-Ä", "SW-000８-M", "SW-000٨-M", "\u017fW-0008-M", "FL;SW-0008-M", "SW\x00-0008-M"),
-]
-
-
-@pytest.mark.parametrize("typed", NO_IDS)
-def test_what_is_not_shaped_like_an_id_is_told_so(typed: str) -> None:
-    with pytest.raises(InputError, match="is not a tag ID; write 2 to 4 letters") as caught:
-        parse_id(typed)
-    assert str(caught.value).isprintable()
-
-
-def test_over_40_characters_are_refused() -> None:
-    spaced = "SW-0008-M".replace("-", "-" + " " * 15)
-    assert len(spaced) == 39
-    assert parse_id(spaced) == "SW-0008-M"
-    assert parse_id(" " * 100 + spaced + " " * 100) == "SW-0008-M"
-    assert parse_id(spaced.replace("M", " M")) == "SW-0008-M"
-    for typed in (spaced.replace("M", "  M"), "S" * 10_000):
-        with pytest.raises(InputError, match="longer than a tag ID") as caught:
-            parse_id(typed)
-        assert len(str(caught.value)) < 200
-
-
-@untimed
-@given(hoist_id=hoist_ids(), data=st.data())
-def test_every_id_is_read_back_however_it_is_typed(hoist_id: str, data: st.DataObject) -> None:
-    confused = {"O": "O0", "0": "O0", "I": "I1", "1": "I1"}
-    typed = "".join(data.draw(st.sampled_from(confused.get(char, char))) for char in hoist_id)
-    assert parse_id(typed) == hoist_id
-    assert parse_id(scan_text(hoist_id)) == hoist_id
-    assert parse_id(hoist_id.lower().replace("-", "")) == hoist_id
-
-
-@untimed
-@given(hoist_id=hoist_ids(), data=st.data())
-def test_an_id_with_one_wrong_character_is_never_another_hoist(hoist_id: str, data: st.DataObject) -> None:
-    """Typed with its dashes; O and 0, I and 1 count as the same character."""
-    place = data.draw(st.sampled_from([spot for spot, char in enumerate(hoist_id) if char != "-"]))
-    same = {"O": "O0", "0": "O0", "I": "I1", "1": "I1"}.get(hoist_id[place], hoist_id[place])
-    wrong = data.draw(st.sampled_from([char for char in ALPHABET if char not in same]))
-    with pytest.raises(InputError):
-        parse_id(hoist_id[:place] + wrong + hoist_id[place + 1 :])
-
-
-@untimed
-@given(text=st.text(max_size=50) | st.text(alphabet="SWOI01278- FL:x", max_size=20))
-def test_any_text_gives_an_id_or_one_sentence(text: str) -> None:
-    try:
-        hoist_id = parse_id(text)
-    except InputError as error:
-        message = str(error)
-        assert message.isprintable()
-    else:
-        assert make_id(prefix_of(hoist_id), number_of(hoist_id)) == hoist_id
-        assert mod_37_36.is_valid(hoist_id.replace("-", ""))
-
-
-@pytest.mark.parametrize(("digits", "letters"), [("10", "IO"), ("11", "II")])
-def test_without_dashes_only_one_reading_can_be_right(digits: str, letters: str) -> None:
-    """`AB10....` is AB and six digits or ABIO and four: by python-stdnum their checks are never the same.
-
-    All pairs of first letters leave the computation in each of its 36 states, so all cases are covered.
-    Readings with prefixes one letter apart differ in a single character, which is always detected.
-    """
-    for first, second in itertools.product(string.ascii_uppercase, repeat=2):
-        as_number, as_prefix = f"{first}{second}{digits}0008", f"{first}{second}{letters}0008"
-        assert mod_37_36.calc_check_digit(as_number) != mod_37_36.calc_check_digit(as_prefix)
-        for payload, length in ((as_number, 2), (as_prefix, 4)):
-            check = mod_37_36.calc_check_digit(payload)
-            if check not in "OI":
-                assert parse_id(payload + check) == f"{payload[:length]}-{payload[length:]}-{check}"
-
-
-def test_a_scan_is_told_from_typing() -> None:
-    assert scan_text("SW-0008-M") == "FL:SW-0008-M"
-    for scan in ("FL:SW-0008-M", "fl:sw-0008-m", " FL:", "FL:anything"):
-        assert looks_like_scan(scan)
-    for typing in ("", "FL", "FL-0001-A", "SW-0008-M", "xFL:", "\ufb02:", "\ufb02:SW"):
-        assert not looks_like_scan(typing)
-
-
 def test_prefix_and_number_of_a_canonical_id() -> None:
     assert (prefix_of("SW-0008-M"), number_of("SW-0008-M")) == ("SW", 8)
     assert (prefix_of("ABCD-123456-7"), number_of("ABCD-123456-7")) == ("ABCD", 123_456)
@@ -295,71 +159,3 @@ def test_prefix_and_number_of_a_canonical_id() -> None:
             number_of(wrong)
         with pytest.raises(InputError):
             prefix_of(wrong)
-
-
-FLEET = [make_id("SW", number) for number in range(1, 400) if may_be_given_out("SW", number)]
-
-
-MISTYPED = [
-    *("SW-0008-M", "SW-0008-N", "SW-008-M", "SW-00088-M", "WS-0008-M", "sw oo08 m", "sw000m8", "SW-00#8-M"),
-    *("FL:SW-0008-X", "SW-0008", "SW-8-M", "0008", "8", "AB-0008-M"),
-]
-
-
-@pytest.mark.parametrize("typed", MISTYPED)
-def test_a_mistyped_id_leads_to_the_one_that_was_meant(typed: str) -> None:
-    """One wrong, missing, additional or swapped pair of characters; else the same number."""
-    assert near(typed, FLEET)[0] == "SW-0008-M"
-
-
-@pytest.mark.parametrize(("typed", "same_number"), [("SW-0009-M", "SW-0009-K"), ("SW-0080-M", "SW-0080-6")])
-def test_a_slip_in_the_number_may_mean_two_hoists_and_both_are_offered(typed: str, same_number: str) -> None:
-    """Right number with a wrong check character, or the other way round. Checks by python-stdnum."""
-    offered = near(typed, FLEET)
-    assert offered[0] == same_number
-    assert "SW-0008-M" in offered
-
-
-def test_the_nearest_comes_first_and_no_more_than_asked_for() -> None:
-    assert near("SW-0009-M", ["SW-0008-M", "SW-0009-K"]) == ["SW-0009-K", "SW-0008-M"]
-    assert near("SW-0009-M", ["SW-0008-M", "SW-0009-K"], most=1) == ["SW-0009-K"]
-    assert near("SW-0009-M", ["SW-0008-M", "SW-0009-K"], most=0) == []
-    # The tag itself comes before one with another prefix; only the shape of an ID counts here.
-    assert near("SW-0008-M", ["SV-0008-M", "SW-0008-M"]) == ["SW-0008-M", "SV-0008-M"]
-    assert near("8", ["SW-0008-M", "AB-0008-S", "SW-0009-K"]) == ["AB-0008-S", "SW-0008-M"]
-
-
-def test_letters_typed_for_digits_are_no_slips_of_their_own() -> None:
-    """Two O and an I for digits, and beside them one wrong character."""
-    assert near("SW-OI2O-#", FLEET) == [make_id("SW", 120)]
-
-
-def test_the_fallback_takes_the_number_without_a_check_digit_typed_to_it() -> None:
-    """Of `ZZ12340` typed for SW-1234 the last digit may be the check character."""
-    hoist_id = f"SW-1234-{mod_37_36.calc_check_digit('SW1234')}"
-    assert near("ZZ12340", [hoist_id, "SW-0008-M"]) == [hoist_id]
-
-
-@pytest.mark.parametrize(
-    "typed", ["", "   ", "hello", "FL:", "9" * 10_000, "S" * 41, "ZZ-7777-Z"], ids=lambda typed: typed[:12]
-)
-def test_where_nothing_is_near_nothing_is_offered(typed: str) -> None:
-    assert near(typed, FLEET) == []
-
-
-@untimed
-@given(
-    hoist_id=hoist_ids(), kind=st.sampled_from(["wrong", "missing", "additional", "swapped"]), data=st.data()
-)
-def test_every_single_slip_is_near(hoist_id: str, kind: str, data: st.DataObject) -> None:
-    compact = hoist_id.replace("-", "")
-    place = data.draw(st.integers(0, len(compact) - 2))
-    char = data.draw(st.sampled_from(ALPHABET))
-    before, here, after = compact[:place], compact[place], compact[place + 1 :]
-    slip = {
-        "wrong": before + char + after,
-        "missing": before + after,
-        "additional": before + char + here + after,
-        "swapped": before + after[0] + here + after[1:],
-    }[kind]
-    assert near(slip, [hoist_id, "ZZZZ-999999-9"]) == [hoist_id]

@@ -12,7 +12,7 @@ from fieldlog.domain.criteria import Certainty
 from fieldlog.domain.records import Drive
 from fieldlog.domain.rules import ElongationRule, HookRule, LoadTestRule, Rulebook
 from fieldlog.rulebook.loader import load_all, load_rulebook
-from tests.rulebook.checks import cases
+from tests.domain.published import cases
 
 FILE = "rulebook"
 

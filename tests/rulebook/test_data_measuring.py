@@ -11,7 +11,7 @@ import pytest
 from fieldlog.domain.criteria import Certainty
 from fieldlog.domain.rules import InstrumentType
 from fieldlog.rulebook.loader import load_rulebook
-from tests.rulebook.checks import cases
+from tests.domain.published import cases
 
 FILE = "rulebook_measuring"
 GENERAL = load_rulebook("general")

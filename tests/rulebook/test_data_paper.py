@@ -10,7 +10,7 @@ import pytest
 
 from fieldlog.domain.paper_rules import YearMeans
 from fieldlog.rulebook.loader import load_all, load_rulebook
-from tests.rulebook.checks import cases
+from tests.domain.published import cases
 
 FILE = "rulebook_paper"
 GENERAL = load_rulebook("general")

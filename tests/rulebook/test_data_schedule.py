@@ -12,7 +12,7 @@ from fieldlog.domain.criteria import Certainty
 from fieldlog.domain.records import InspectionKind, ServiceClass
 from fieldlog.domain.rules import DateRule, Interval, Rulebook
 from fieldlog.rulebook.loader import load_all, load_rulebook
-from tests.rulebook.checks import cases
+from tests.domain.published import cases
 
 FILE = "rulebook_schedule"
 SHORTEST_MONTH, LONGEST_MONTH = 28, 31

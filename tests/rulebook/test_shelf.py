@@ -1,5 +1,6 @@
 """One planted fault of each kind in a copy of the shipped files is told at its place, in words, and alone."""
 
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 
@@ -99,10 +100,10 @@ PLANTED = [
         "is a number, where true",
     ),
     (
-        "sources.toml",
+        "sources/condition.toml",
         "'published'",
         "'certain'",
-        "sources.toml: doe-8-elongation.certainty",
+        "sources/condition.toml: doe-8-elongation.certainty",
         "unknown certainty",
     ),
     (
@@ -171,7 +172,9 @@ def test_a_planted_fault_is_told(spoil: Spoil, faults: Faults, fault: tuple[str,
     assert told[place].todo, "it says what to do"
 
 
-@pytest.mark.parametrize("file", ["elongation.toml", "sources.toml", "sections.toml", "checklist/chain.toml"])
+@pytest.mark.parametrize(
+    "file", ["elongation.toml", "sources/paper.toml", "sections.toml", "checklist/chain.toml"]
+)
 def test_a_line_that_is_not_toml_is_told_with_its_line_and_drags_nothing_along(
     spoil: Spoil, faults: Faults, folder: Path, file: str
 ) -> None:
@@ -187,11 +190,17 @@ def test_an_unfinished_file_is_told(folder: Path, faults: Faults) -> None:
     assert problem.place == "idle.toml: end of document"
 
 
-@pytest.mark.parametrize("file", ["idle.toml", "sources.toml", "sections.toml"])
+@pytest.mark.parametrize("file", ["idle.toml", "sections.toml"])
 def test_a_missing_file_is_told_once(folder: Path, faults: Faults, file: str) -> None:
     (folder / file).unlink()
     [problem] = faults()
     assert (problem.place, problem.wrong) == (file, "is missing.")
+
+
+def test_a_subject_whose_folder_is_missing_is_told_once(folder: Path, faults: Faults) -> None:
+    shutil.rmtree(folder / "sources")
+    [problem] = faults()
+    assert (problem.place, problem.wrong) == ("sources.toml", "is missing.")
 
 
 def test_a_file_that_is_not_utf_8_is_told_once(folder: Path, faults: Faults) -> None:
@@ -202,10 +211,10 @@ def test_a_file_that_is_not_utf_8_is_told_once(folder: Path, faults: Faults) -> 
 
 
 def test_a_faulty_source_is_told_once_and_not_by_all_who_name_it(spoil: Spoil, faults: Faults) -> None:
-    spoil("sources.toml", "title = 'DOE-STD-1090-96", "titel = 'DOE-STD-1090-96")
+    spoil("sources/condition.toml", "title = 'DOE-STD-1090-96", "titel = 'DOE-STD-1090-96")
     assert [problem.place for problem in faults()] == [
-        "sources.toml: doe-8-elongation.titel",
-        "sources.toml: doe-8-elongation.title",
+        "sources/condition.toml: doe-8-elongation.titel",
+        "sources/condition.toml: doe-8-elongation.title",
     ]
 
 
