@@ -3,12 +3,13 @@
 import argparse
 import sys
 from argparse import Namespace
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
 from fieldlog.cli.commands import one_tag, who
 from fieldlog.cli.context import day_of, now, shop_of
+from fieldlog.cli.fault_lines import fault_lines
 from fieldlog.cli.progress import bar
 from fieldlog.errors import InputError, NotFoundError, NotSavedError, Problem
 from fieldlog.operations.shop import need_settings
@@ -122,7 +123,7 @@ def _mapping(name: str) -> Any:
     return read_map(text, Path(name).name)
 
 
-def _tell(problems: tuple[Problem, ...], before: str = "") -> None:
+def _tell(problems: Iterable[Problem | str], before: str = "") -> None:
     for problem in problems:
         print(f"{before}{problem}")
 
@@ -140,7 +141,7 @@ def import_(chosen: Namespace) -> int:
     plan = plan_import(shop, table, today=moment.date(), progress=bar("checking"))
     _tell(plan.notes, "note: ")
     if chosen.only_check or plan.faults or (plan.questions and not chosen.confirm):
-        _tell(plan.faults)
+        _tell(fault_lines(plan.faults))
         _tell(plan.questions, "question: ")
         print(_verdict(plan))
         return PROBLEMS if plan.faults or (plan.questions and not chosen.confirm) else 0

@@ -77,6 +77,8 @@ def people_list(chosen: Namespace) -> int:
     for row in signers_by_person(shop):
         until = f", may seal until {row.person.until.isoformat()}" if row.person.until else ""
         may = "may seal" if row.person.may_seal else "may look only"
+        if row.person.may_seal and row.person.seals:
+            may = f"may seal {', '.join(row.person.seals)} inspections"
         print(f"{row.person.name}: {may}{until}")
         for key in row.keys:
             print(f"  {key}")

@@ -1,6 +1,7 @@
 """The live view of an inspection: every reading against its limit, every question, what is still open."""
 
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
@@ -8,11 +9,11 @@ from typing import Any
 
 from fieldlog.domain.chain import ChainVerdict, Unused, judge_reading
 from fieldlog.domain.checklist import Progress, items_for, open_items, progress
-from fieldlog.domain.criteria import SEVERITY, Finding, Verdict, guard_band
-from fieldlog.domain.gauge_length import unused_for
+from fieldlog.domain.criteria import SEVERITY, Finding, Verdict
+from fieldlog.domain.gauge_length import reference_for, unused_for
 from fieldlog.domain.plausibility import question_all, question_reading
 from fieldlog.domain.records import Answer, AnswerKind
-from fieldlog.domain.rules import ChecklistItem, InstrumentType
+from fieldlog.domain.rules import ChecklistItem
 from fieldlog.domain.trend import Trend
 from fieldlog.errors import InputError
 from fieldlog.operations.assessing_parts import (
@@ -35,7 +36,6 @@ __all__ = [
     "Assessment",
     "ReadingView",
     "assess",
-    "doubt_of",
     "lengths",
     "sealed_answers",
     "typed_diameter",
@@ -117,7 +117,8 @@ def view_reading(
             stricter_rule_governs=need_settings(shop).stricter_rule_governs,
         )
     except InputError as error:
-        return ReadingView(place=draft.place, problem=str(error), last_mm=last)
+        problem = " ".join((*_slip_words(draft, shared, unused), str(error)))
+        return ReadingView(place=draft.place, problem=problem, last_mm=last)
     asked = _questions_of(verdict, shared, last)
     return ReadingView(
         place=draft.place,
@@ -126,6 +127,16 @@ def view_reading(
         confirmed=tuple(question for question in asked if question in draft.confirmed),
         last_mm=last,
     )
+
+
+def _slip_words(draft: ReadingDraft, shared: Gauging, unused: Unused | None) -> tuple[str, ...]:
+    """What is wrong with a figure that no tool reaches is rather a slip at the keys than the tool."""
+    with suppress(InputError):
+        reading = typed_reading(draft, shared)
+        if reading is not None and reading.value_mm is not None:
+            reference = reference_for(shared.size, shared.links, shared.basis, shared.book, unused)
+            return question_reading(reading.value_mm, reference, shared.size)
+    return ()
 
 
 def _unused(opened: OpenHoist, links: int, today: Unused | None) -> Unused | None:
@@ -248,11 +259,3 @@ def _foreseen(
         for view in views
     )
     return told, seen, trend
-
-
-def doubt_of(instrument: InstrumentType, length_mm: Decimal) -> Decimal:
-    """The guard band [mm] of an instrument at a length, for showing beside its name."""
-    for step in instrument.steps:
-        if length_mm <= step.up_to_mm:
-            return guard_band(step.mpe_mm)
-    return guard_band(instrument.steps[-1].mpe_mm)

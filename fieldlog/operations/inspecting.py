@@ -211,7 +211,7 @@ def seal_inspection(
             append(shop, draft.about, entry.body, by=by, now=now, head=draft.head, uid=draft.uid)
             shop.drafts.remove(draft.uid)
             return entry
-    check_may_seal(shop, by, today)
+    check_may_seal(shop, by, today, content.occasion)
     ready = preview(shop, opened, content, today=today)
     if ready.body is None:
         raise IncompleteError("this inspection can not be sealed yet", ready.problems)

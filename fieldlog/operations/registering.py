@@ -9,6 +9,7 @@ from fieldlog.domain.chain import inside_length, nominal_length
 from fieldlog.domain.plausibility import question_reference
 from fieldlog.domain.records import Basis, BookValue, ChainSize, Drive, Hoist, ServiceClass
 from fieldlog.domain.tag_id import make_id, next_number
+from fieldlog.domain.verdict import Summary
 from fieldlog.errors import ConflictError, IncompleteError, NotFoundError, Problem, StoreError
 from fieldlog.operations.drafting import LINKS
 from fieldlog.operations.entering import take_all
@@ -17,7 +18,14 @@ from fieldlog.operations.shop import Shop, append, check_may_seal, need_settings
 from fieldlog.store.logbooks import GENESIS
 from fieldlog.units import format_mm
 
-__all__ = ["hoist_from", "next_id", "register_hoist", "registration_fields", "registration_questions"]
+__all__ = [
+    "hoist_from",
+    "next_id",
+    "register_hoist",
+    "registration_fields",
+    "registration_questions",
+    "twin_questions",
+]
 
 TRIES_FOR_A_NUMBER = 20
 LOOK_BACK = 4
@@ -97,6 +105,17 @@ def registration_questions(texts: Mapping[str, str], *, rulebook: str, today: da
         return ()
     asked = () if length is None else question_reference(length, size, *_gauge(values))
     return asked + _discard_question(values, size)
+
+
+def twin_questions(texts: Mapping[str, str], known: Mapping[str, Summary]) -> tuple[str, ...]:
+    """Asked where a hoist of the same maker and serial number has a tag: two records of one hoist mislead."""
+    plate = tuple(" ".join(texts.get(name, "").split()).casefold() for name in ("maker", "serial"))
+    return tuple(
+        f"{summary.maker} serial {summary.serial} has the tag {summary.id} already, {summary.site}:"
+        " is this another hoist?"
+        for summary in known.values()
+        if all(plate) and (summary.maker.casefold(), summary.serial.casefold()) == plate
+    )
 
 
 def hoist_from(texts: Mapping[str, str], hoist_id: str, *, rulebook: str, today: date) -> Hoist:

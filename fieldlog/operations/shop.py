@@ -9,7 +9,16 @@ from pathlib import Path
 from typing import Any
 
 from fieldlog.domain.logbook import History, fold
-from fieldlog.domain.records import BookValue, ChainSize, Entry, Hoist, Instrument, Person, ShopSettings
+from fieldlog.domain.records import (
+    BookValue,
+    ChainSize,
+    Entry,
+    Hoist,
+    InspectionKind,
+    Instrument,
+    Person,
+    ShopSettings,
+)
 from fieldlog.domain.rules import InstrumentType, Rulebook
 from fieldlog.domain.schedule import calendar_date
 from fieldlog.domain.verdict import Summary, summarise
@@ -240,13 +249,16 @@ def check_known(shop: Shop, by: str) -> Person:
     return person
 
 
-def check_may_seal(shop: Shop, by: str, day: date) -> None:
-    """RefusedError unless this person is known and may seal on this day."""
+def check_may_seal(shop: Shop, by: str, day: date, occasion: InspectionKind | None = None) -> None:
+    """RefusedError unless this person is known and may seal on this day, and inspections of this kind."""
     person = check_known(shop, by)
     if not person.may_seal:
         raise RefusedError(f"{by} may look but not seal: ask somebody who may")
     if person.until is not None and day > person.until:
         raise RefusedError(f"{by} might seal until {person.until.isoformat()} only")
+    if occasion is not None and person.seals and occasion not in person.seals:
+        may = ", ".join(person.seals)
+        raise RefusedError(f"{by} may seal {may} inspections, not {occasion}: ask somebody who may")
 
 
 def append(
@@ -256,6 +268,8 @@ def append(
     return shop.logbooks.append(name, body, uid=uid or new_uid(), by=by, at=now, expected_head=head)
 
 
-def append_to_shop(shop: Shop, name: str, body: Any, *, by: str, now: datetime) -> Entry:
+def append_to_shop(
+    shop: Shop, name: str, body: Any, *, by: str, now: datetime, uid: str | None = None
+) -> Entry:
     """Seal one record into a logbook of the shop's own, at its end."""
-    return append(shop, name, body, by=by, now=now, head=shop.logbooks.read(name).head)
+    return append(shop, name, body, by=by, now=now, head=shop.logbooks.read(name).head, uid=uid)

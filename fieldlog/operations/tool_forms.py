@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import date, datetime
 from typing import Any
 
-from fieldlog.domain.records import Entry, Instrument, Person, Site
+from fieldlog.domain.records import Entry, InspectionKind, Instrument, Person, Site
 from fieldlog.errors import IncompleteError, Problem
 from fieldlog.operations.entering import (
     YES_NO,
@@ -40,6 +40,13 @@ def _yes_no(name: str, label: str, default: str, hint: str = "") -> Field:
 def _text(name: str, label: str, default: str = "", *, required: bool = False, hint: str = "") -> Field:
     read = read_text(label.lower())
     return Field(name=name, label=label, read=read, default=default, required=required, hint=hint)
+
+
+def read_kinds(text: str) -> tuple[InspectionKind, ...]:
+    """Kinds of inspection with commas between them; an unambiguous beginning of each is enough."""
+    read = read_choice("a kind of inspection", tuple(kind.value for kind in InspectionKind))
+    chosen = {read(part.strip()) for part in text.split(",") if part.strip()}
+    return tuple(kind for kind in InspectionKind if kind.value in chosen)
 
 
 def _yes(value: bool) -> str:
@@ -92,7 +99,9 @@ def instrument_fields(shop: Shop, today: date, name: str = "") -> tuple[Field, .
     )
 
 
-def take_instrument(shop: Shop, texts: Mapping[str, str], *, by: str, now: datetime, today: date) -> Entry:
+def take_instrument(
+    shop: Shop, texts: Mapping[str, str], *, by: str, now: datetime, today: date, uid: str | None = None
+) -> Entry:
     """Seal an instrument or its next calibration; IncompleteError lists every field at fault."""
     check_may_seal(shop, by, today)
     values = _taken(instrument_fields(shop, today), texts, "the instrument")
@@ -106,7 +115,7 @@ def take_instrument(shop: Shop, texts: Mapping[str, str], *, by: str, now: datet
     )
     if not body.passed and body.calibrated_on is None:
         refuse("the instrument", [Problem(place="Calibrated on", wrong="say on which day it failed")])
-    return append_to_shop(shop, "instruments", body, by=by, now=now)
+    return append_to_shop(shop, "instruments", body, by=by, now=now, uid=uid)
 
 
 def person_fields(shop: Shop, name: str = "") -> tuple[Field, ...]:
@@ -124,6 +133,14 @@ def person_fields(shop: Shop, name: str = "") -> tuple[Field, ...]:
             default="" if held.until is None else held.until.isoformat(),
             required=False,
         ),
+        Field(
+            name="seals",
+            label="Seals only",
+            read=read_kinds,
+            default=", ".join(held.seals),
+            required=False,
+            hint="kinds of inspection with commas; empty: all",
+        ),
         _text("address", "Address", held.address),
         _yes_no("self_employed", "Self-employed", _yes(held.self_employed)),
         _text("employer", "Employer", held.employer),
@@ -131,7 +148,9 @@ def person_fields(shop: Shop, name: str = "") -> tuple[Field, ...]:
     )
 
 
-def take_person(shop: Shop, texts: Mapping[str, str], *, by: str, now: datetime, today: date) -> Entry:
+def take_person(
+    shop: Shop, texts: Mapping[str, str], *, by: str, now: datetime, today: date, uid: str | None = None
+) -> Entry:
     """Seal a person, or a change of one; IncompleteError lists every field at fault."""
     check_may_seal(shop, by, today)
     values = _taken(person_fields(shop), texts, "the person")
@@ -150,10 +169,11 @@ def take_person(shop: Shop, texts: Mapping[str, str], *, by: str, now: datetime,
         people(shop).get(values["name"]) or Person(name=values["name"]),
         may_seal=values["may_seal"],
         until=values["until"],
+        seals=values["seals"] or (),
         self_employed=values["self_employed"],
         **{name: values[name] or "" for name in texts_of},
     )
-    return append_to_shop(shop, "people", body, by=by, now=now)
+    return append_to_shop(shop, "people", body, by=by, now=now, uid=uid)
 
 
 def site_fields(shop: Shop, name: str = "") -> tuple[Field, ...]:
@@ -177,10 +197,12 @@ def site_fields(shop: Shop, name: str = "") -> tuple[Field, ...]:
     )
 
 
-def take_site(shop: Shop, texts: Mapping[str, str], *, by: str, now: datetime, today: date) -> Entry:
+def take_site(
+    shop: Shop, texts: Mapping[str, str], *, by: str, now: datetime, today: date, uid: str | None = None
+) -> Entry:
     """Seal a site, or a change of one; IncompleteError lists every field at fault."""
     check_may_seal(shop, by, today)
     values = _taken(site_fields(shop), texts, "the site")
     held = sites(shop).get(values["name"]) or Site(name=values["name"])
     body = replace(held, **{name: value or "" for name, value in values.items()})
-    return append_to_shop(shop, "sites", body, by=by, now=now)
+    return append_to_shop(shop, "sites", body, by=by, now=now, uid=uid)

@@ -20,7 +20,10 @@ from tests.cli.conftest import Answer, is_one_sentence
 
 Run = Callable[..., Answer]
 ROOT = Path(__file__).parents[2]
-HEAVY = ("textual", "rich", "reportlab", "qrcode", "pint", "PIL", "demo", "fieldlog.tui", "fieldlog.printing")
+HEAVY = (
+    *("textual", "rich", "reportlab", "qrcode", "pint", "PIL", "icalendar", "tomlkit"),
+    *("demo", "fieldlog.tui", "fieldlog.printing"),
+)
 
 # The exit codes as the help names them.
 CODES = {

@@ -93,7 +93,9 @@ def test_a_reading_over_twelve_links_was_questioned_and_not_sealed(walked: tuple
     folder, said = walked
     questioned = next(line for line in said if "questioned" in line)
     assert "12 links" in questioned
-    assert "252" not in (folder / f"{tag_of(folder)}.jsonl").read_text(encoding="utf-8")
+    sealed = (folder / f"{tag_of(folder)}.jsonl").read_text(encoding="utf-8")
+    assert not {'"252.3"', '"252,3"'} & set(re.findall(r'"[^"]*"', sealed))
+    assert '"231,3"' in sealed
 
 
 def test_the_logbook_tells_the_day(walked: tuple[Path, list[str]]):

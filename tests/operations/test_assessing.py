@@ -9,7 +9,6 @@ from hypothesis import strategies as st
 
 from fieldlog.domain.criteria import SEVERITY, Certainty, Verdict
 from fieldlog.domain.records import Basis
-from fieldlog.operations.assessing import doubt_of
 from fieldlog.operations.drafting import ReadingDraft
 from fieldlog.operations.servicing import fit_chain
 from fieldlog.operations.shop import open_hoist
@@ -199,6 +198,13 @@ def test_a_length_that_the_instrument_does_not_reach_is_a_problem_of_its_place(p
     assert found.readings[0].verdict is None
 
 
+@pytest.mark.parametrize("typed", ["1654", "16540"])
+def test_a_slipped_point_is_named_before_the_reach_of_the_tool(plain: Bench, typed: str) -> None:
+    problem = plain.view(typed).problem
+    assert "measures up to 1000 mm" in problem
+    assert problem.startswith("decimal point slipped?") is (typed == "1654")
+
+
 @pytest.mark.parametrize("text", ["165,", "x", "165.4.4", "0"])
 def test_what_can_not_be_read_is_said_beside_it_and_hides_no_other_place(plain: Bench, text: str) -> None:
     found = plain.assess(text, "165.4", "165.6")
@@ -214,14 +220,6 @@ def test_the_worst_place_governs_and_the_spread_is_shown(plain: Bench) -> None:
     assert found.spread_mm == Decimal("1.7")
     assert plain.assess("165.4").spread_mm is None
     assert plain.assess().worst is None
-
-
-def test_the_doubt_shown_beside_an_instrument() -> None:
-    """w = 1.645 MPE / sqrt 3, rounded up: class II 0.5 mm to 1 m and 0.7 mm to 2 m (UK SI 2016/1153)."""
-    rule = next(kind for kind in load_rulebook("general").instruments if kind.id == RULE)
-    assert doubt_of(rule, Decimal(1000)) == Decimal("0.4749")
-    assert doubt_of(rule, Decimal("1000.1")) == Decimal("0.6649")
-    assert doubt_of(rule, Decimal(9999)) > doubt_of(rule, Decimal(2000))
 
 
 @settings(max_examples=60, deadline=None)

@@ -16,8 +16,8 @@ from stdnum.iso7064 import mod_37_36
 from fieldlog.domain.records import Basis, ChainSize, Drive, ServiceClass
 from fieldlog.errors import IncompleteError, NotFoundError, RefusedError
 from fieldlog.operations.drafting import begin_registration, save_fields
-from fieldlog.operations.registering import next_id, register_hoist, registration_questions
-from fieldlog.operations.shop import new_uid, open_hoist, open_shop
+from fieldlog.operations.registering import next_id, register_hoist, registration_questions, twin_questions
+from fieldlog.operations.shop import new_uid, open_hoist, open_shop, summaries
 from fieldlog.store.logbooks import Logbook, Logbooks
 from tests.operations.builder import (
     ADA,
@@ -169,6 +169,28 @@ def test_an_outside_discard_length_is_right_for_an_outside_basis() -> None:
 )
 def test_nothing_is_asked_about_what_is_not_there(changes: dict[str, Any]) -> None:
     assert questions(**changes) == ()
+
+
+@pytest.mark.parametrize(
+    ("maker", "serial", "asked"),
+    [
+        ("Fenwright", "4711", True),
+        (" fenwright ", "4711", True),
+        ("Fenwright", "4712", False),
+        ("Longreach", "4711", False),
+        ("", "4711", False),
+        ("Fenwright", "", False),
+    ],
+)
+def test_a_second_hoist_of_the_same_maker_and_serial_number_is_asked_about(
+    tmp_path: Path, maker: str, serial: str, asked: bool
+) -> None:
+    shop = ready_shop(tmp_path)
+    texts = REGISTRATION | {"maker": "Fenwright", "serial": "4711"}
+    hoist = register_hoist(shop, texts, by=ADA, now=NOW, today=TODAY, uid=new_uid())
+    found = twin_questions({"maker": maker, "serial": serial}, summaries(shop))
+    assert bool(found) is asked
+    assert all(hoist.id in question for question in found)
 
 
 def test_nobody_unknown_and_nobody_without_the_right_registers(tmp_path: Path) -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from fieldlog.domain.records import Instrument, Person
+from fieldlog.domain.records import InspectionKind, Instrument, Person
 from fieldlog.errors import ConflictError, DamagedError, InputError, NotFoundError, RefusedError
 from fieldlog.operations.due import due_list
 from fieldlog.operations.setting_up import add_person
@@ -102,6 +102,16 @@ def test_a_person_may_seal_up_to_and_on_the_last_day(tmp_path: Path, day: str, m
         return
     with pytest.raises(RefusedError, match="might seal until 2026-11-25 only"):
         check_may_seal(shop, BEN, date.fromisoformat(day))
+
+
+def test_a_person_may_be_kept_to_some_kinds_of_inspection(tmp_path: Path) -> None:
+    shop = ready_shop(tmp_path)
+    with_ben(shop, seals=(InspectionKind.PRE_USE, InspectionKind.FREQUENT))
+    check_may_seal(shop, BEN, TODAY, InspectionKind.FREQUENT)
+    check_may_seal(shop, ADA, TODAY, InspectionKind.PERIODIC)
+    check_may_seal(shop, BEN, TODAY)
+    with pytest.raises(RefusedError, match=f"{BEN} may seal pre-use, frequent inspections, not periodic"):
+        check_may_seal(shop, BEN, TODAY, InspectionKind.PERIODIC)
 
 
 @pytest.mark.parametrize(("name", "shown"), [("Cora Reed", "Cora Reed"), ("", "nobody")])

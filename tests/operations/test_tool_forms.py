@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from fieldlog.domain.records import Instrument, Person, Site
+from fieldlog.domain.records import InspectionKind, Instrument, Person, Site
 from fieldlog.errors import IncompleteError, RefusedError
 from fieldlog.operations.entering import Field, check_field
 from fieldlog.operations.setting_up import sites
@@ -134,3 +134,25 @@ def test_a_site_is_recorded_with_its_rulebook_and_owner(shop: Shop) -> None:
     )
     assert defaults(site_fields(shop, "workshop"))["rulebook"] == "uk"
     assert places(take_site, shop, texts | {"rulebook": "moon"}) == ["Rulebook here"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "kinds"),
+    [
+        ("", ()),
+        ("frequent", (InspectionKind.FREQUENT,)),
+        ("freq, PRE", (InspectionKind.PRE_USE, InspectionKind.FREQUENT)),
+        ("periodic,periodic", (InspectionKind.PERIODIC,)),
+    ],
+)
+def test_the_kinds_that_a_person_may_seal_are_taken_by_their_beginnings(
+    shop: Shop, typed: str, kinds: tuple[InspectionKind, ...]
+) -> None:
+    take_person(shop, {"name": BEN, "seals": typed}, by=ADA, now=NOW, today=TODAY)
+    assert people(shop)[BEN].seals == kinds
+    assert defaults(person_fields(shop, BEN))["seals"] == ", ".join(kinds)
+
+
+@pytest.mark.parametrize("typed", ["after", "yearly", "frequent; periodic"])
+def test_an_unknown_kind_or_one_of_several_meanings_is_refused(shop: Shop, typed: str) -> None:
+    assert places(take_person, shop, {"name": BEN, "seals": typed}) == ["Seals only"]
