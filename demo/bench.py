@@ -1,10 +1,12 @@
 """How long fieldlog takes, each figure beside the barest way to do the like, measured in the same run.
 
-`python -m demo.bench [DIR]`, and `python -m demo.bench store [HOISTS ...]` for the store as it grows; the
-store lies in DIR, or where temporary files lie: syncing costs what that disk asks. Medians of runs that take
-turns, so that a busy machine slows both sides alike.
+`python -m demo.bench`, and `python -m demo.bench store [HOISTS ...]` for the store as it grows,
+`python -m demo.bench labels` for PDFs, `python -m demo.bench tui [HOISTS ...]` for the keys; stores lie
+where temporary files lie: syncing costs what that disk asks. Medians of runs that take turns, so
+that a busy machine slows both sides alike.
 """
 
+import argparse
 import os
 import platform
 import subprocess
@@ -26,7 +28,7 @@ from fieldlog.operations.inspecting import preview
 from fieldlog.operations.paper import content as label_content
 from fieldlog.operations.shop import Shop, append, new_uid, open_hoist, open_shop
 
-from . import bench_store
+from . import bench_labels, bench_store, bench_tui
 from .hands import Figures, answer_items, enter_figures
 from .history import TECHNICIAN, write_history
 
@@ -195,13 +197,22 @@ def run(folder: Path, moment: datetime) -> None:
 
 
 def main(arguments: list[str]) -> int:
-    """Run the bench in a temporary folder below the one named, or below the system's."""
+    """Run one of the benches; what each measures stands at the top of this file."""
     from fieldlog.cli.context import now
 
-    if arguments[:1] == ["store"]:
-        return bench_store.main(arguments[1:])
-    parent = arguments[0] if arguments else None
-    with tempfile.TemporaryDirectory(prefix="fieldlog-bench-", dir=parent) as name:
+    parser = argparse.ArgumentParser(prog="python -m demo.bench", description=__doc__)
+    parser.add_argument("what", nargs="?", default="day", choices=("day", "store", "labels", "tui"))
+    parser.add_argument("sizes", nargs="*", type=int, metavar="HOISTS", help="sizes of store and tui")
+    parser.add_argument("--in", dest="parent", metavar="DIR", help="where the day's stores lie for a while")
+    chosen = parser.parse_args(arguments)
+    if chosen.what == "store":
+        return bench_store.main(chosen.sizes)
+    if chosen.what == "tui":
+        return bench_tui.main(chosen.sizes)
+    if chosen.what == "labels":
+        bench_labels.run(print)
+        return 0
+    with tempfile.TemporaryDirectory(prefix="fieldlog-bench-", dir=chosen.parent) as name:
         run(Path(name), now())
     return 0
 

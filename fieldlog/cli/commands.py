@@ -6,6 +6,7 @@ from pathlib import Path
 from fieldlog.cli.context import day_of, has_terminal, login, now, shop_of
 from fieldlog.cli.output import due_lines, hoist_lines, list_lines, print_json, print_text
 from fieldlog.cli.progress import bar
+from fieldlog.cli.terminal import open_terminal
 from fieldlog.domain.verdict import Summary
 from fieldlog.errors import InputError, NotFoundError
 from fieldlog.operations.due import due_list
@@ -21,12 +22,7 @@ def app(chosen: Namespace) -> int:
     """Open the application."""
     if not has_terminal():
         raise InputError("the application needs a terminal; commands without one: fieldlog --help")
-    import os
-
-    os.environ.setdefault("ESCDELAY", "500")
-    from fieldlog.tui.app import run
-
-    return run(shop_of(chosen), login=login(), clock=now, by=chosen.by or "")
+    return open_terminal(shop_of(chosen), login=login(), clock=now, by=chosen.by or "")
 
 
 def due(chosen: Namespace) -> int:

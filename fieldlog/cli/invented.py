@@ -57,10 +57,10 @@ def open_works(clock: Callable[[], datetime]) -> int:
     """Open the application on a throwaway store of the invented works."""
     if not has_terminal():
         raise InputError("the demo needs a terminal; without one: fieldlog demo --walk DIR")
+    from fieldlog.cli.terminal import open_terminal
     from fieldlog.operations.shop import open_shop
-    from fieldlog.tui.app import run
 
     with tempfile.TemporaryDirectory(prefix="fieldlog-demo-") as name:
         history = _module("history")
         history.write_history(Path(name), clock(), progress=_progress)
-        return run(open_shop(Path(name)), login="demo", clock=clock, by=history.TECHNICIAN)
+        return open_terminal(open_shop(Path(name)), login="demo", clock=clock, by=history.TECHNICIAN)

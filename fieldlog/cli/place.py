@@ -17,3 +17,13 @@ def store_at(named: str | None) -> Path:
     import platformdirs
 
     return Path(platformdirs.user_data_dir("fieldlog", appauthor=False))
+
+
+def preferences_file() -> Path:
+    """The file named by FIELDLOG_SETTINGS, else settings.toml in the user's configuration folder."""
+    named = os.environ.get("FIELDLOG_SETTINGS", "")
+    if named:
+        return Path(named).expanduser()
+    import platformdirs
+
+    return Path(platformdirs.user_config_dir("fieldlog", appauthor=False)) / "settings.toml"

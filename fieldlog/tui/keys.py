@@ -35,10 +35,12 @@ def key_words(binding: Binding) -> str:
     return NAMES.get(key, key.upper() if is_function_key else key)
 
 
-def _of(bindings: Iterable[Binding]) -> dict[str, list[str]]:
+def _told(bindings: Iterable[Binding]) -> dict[str, list[str]]:
+    """Keys by what they do."""
     found: dict[str, list[str]] = {}
     for binding in bindings:
-        found.setdefault(binding.description, []).append(key_words(binding))
+        says = f"{binding.description}: {binding.tooltip}" if binding.tooltip else binding.description
+        found.setdefault(says, []).append(key_words(binding))
     return found
 
 
@@ -46,5 +48,5 @@ def help_lines(screen: Screen[object]) -> list[str]:
     """Every key that does something on this screen, then what holds everywhere."""
     active = [held.binding for held in screen.active_bindings.values() if held.enabled]
     shown = [b for b in active if b.id is not None and b.id.split(".")[0] != "command"]
-    lines = [f"{' '.join(keys):<14} {what}" for what, keys in _of(shown).items()]
+    lines = [f"{' '.join(keys):<14} {what}" for what, keys in _told(shown).items()]
     return [*lines, "", *ALWAYS]
