@@ -13,7 +13,11 @@ INTERRUPTED = 130
 
 
 def crash_words(error: BaseException) -> str:
-    """Put the traceback of a fault in fieldlog itself into a file, and say where it is."""
+    """Put the traceback of a fault in fieldlog itself into a file, and say where it is and how to go on.
+
+    A note to the error says which draft was in hand.
+    """
+    import shlex
     import tempfile
     import traceback
 
@@ -26,8 +30,13 @@ def crash_words(error: BaseException) -> str:
         with os.fdopen(descriptor, "w", encoding="utf-8") as file:
             file.write("".join(traceback.format_exception(error)))
     except OSError as refusal:
-        return f"{words} Its details could not be kept ({refusal.strerror})."
-    return f"{words} Please send {Path(name)}."
+        said = f"Its details could not be kept ({refusal.strerror})."
+    else:
+        said = f"Please send {Path(name)}."
+    notes = getattr(error, "__notes__", [])
+    again = shlex.join(["fieldlog", *sys.argv[1:]])
+    onward = [f"To go on: {again}   (d takes the draft up again)"] if notes else []
+    return "\n".join([f"{words} {said}", *notes, *onward])
 
 
 def _prepare_output() -> None:

@@ -82,7 +82,8 @@ class Entry:
 class Draft:
     """Work that is not sealed yet. `fields` is what was typed, as plain JSON values.
 
-    `about` is a hoist id, or empty for a new one; `head` the logbook's head when it was begun.
+    `about` is a hoist id, or empty for a new one; `head` the logbook's head when it was begun. `by` has it in
+    hand; `begun_by` is who began it where that is somebody else.
     """
 
     uid: str
@@ -92,6 +93,7 @@ class Draft:
     begun: datetime
     saved: datetime
     head: str = ""
+    begun_by: str = ""
     fields: dict[str, Any]
 
     @classmethod

@@ -157,9 +157,14 @@ def read_inspection(draft: Draft) -> InspectionDraft:
     return from_plain(draft.fields, InspectionDraft)
 
 
+def begin_form(kind: str, about: str = "", *, by: str, now: datetime) -> Draft:
+    """An empty draft of a form; it is kept from the first key on."""
+    return Draft.fresh(uid=new_uid(), kind=kind, about=about, by=by, now=now)
+
+
 def begin_registration(*, by: str, now: datetime) -> Draft:
-    """An empty draft of a registration; it is kept from the first key on."""
-    return Draft.fresh(uid=new_uid(), kind=REGISTRATION, about="", by=by, now=now)
+    """An empty draft of a registration."""
+    return begin_form(REGISTRATION, by=by, now=now)
 
 
 def save_fields(shop: Shop, draft: Draft, texts: dict[str, str], *, now: datetime) -> Draft:

@@ -56,7 +56,14 @@ def retire_fields(today: date) -> tuple[Field, ...]:
 
 
 def retire(
-    shop: Shop, hoist_id: str, texts: Mapping[str, str], *, by: str, now: datetime, today: date
+    shop: Shop,
+    hoist_id: str,
+    texts: Mapping[str, str],
+    *,
+    by: str,
+    now: datetime,
+    today: date,
+    uid: str | None = None,
 ) -> Entry:
     """Take a hoist off the due list for good; its logbook stays. RefusedError for one that is retired."""
     check_may_seal(shop, by, today)
@@ -67,4 +74,4 @@ def retire(
     if problems:
         raise IncompleteError("the retirement can not be sealed yet", problems)
     body = Retired(done_on=values["done_on"], why=values["why"], went_to=values["went_to"] or "")
-    return append(shop, hoist_id, body, by=by, now=now, head=opened.head)
+    return append(shop, hoist_id, body, by=by, now=now, head=opened.head, uid=uid)

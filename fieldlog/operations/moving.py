@@ -18,7 +18,13 @@ def moving_fields(opened: OpenHoist, today: date) -> tuple[Field, ...]:
     books = rulebook_names()
     return (
         Field(name="site", label="Site", read=read_text("the site"), default=opened.hoist.site),
-        Field(name="place", label="Place", read=read_text("the place"), required=False),
+        Field(
+            name="place",
+            label="Place",
+            read=read_text("the place"),
+            required=False,
+            hint=f"now: {opened.hoist.place}" if opened.hoist.place else "",
+        ),
         Field(
             name="rulebook",
             label="Rulebook there",
@@ -45,6 +51,7 @@ def move_hoist(
     by: str,
     now: datetime,
     today: date,
+    uid: str | None = None,
 ) -> Entry:
     """Seal where the hoist hangs from a day on; the schedule then asks for the inspection after a move.
 
@@ -68,7 +75,7 @@ def move_hoist(
     if faults:
         raise IncompleteError("the move can not be sealed yet", faults)
     body = replace(before, site=site, place=place, rulebook=book, registered_on=day)
-    return append(shop, hoist_id, body, by=by, now=now, head=opened.head)
+    return append(shop, hoist_id, body, by=by, now=now, head=opened.head, uid=uid)
 
 
 def _rulebook_there(shop: Shop, site: str, before: str) -> str:

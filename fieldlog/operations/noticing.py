@@ -39,7 +39,14 @@ def notice_fields(opened: OpenHoist, today: date) -> tuple[Field, ...]:
 
 
 def note_notice(
-    shop: Shop, hoist_id: str, texts: Mapping[str, str], *, by: str, now: datetime, today: date
+    shop: Shop,
+    hoist_id: str,
+    texts: Mapping[str, str],
+    *,
+    by: str,
+    now: datetime,
+    today: date,
+    uid: str | None = None,
 ) -> Entry:
     """Record that defects were told to somebody. Anybody known may do so; it decides nothing.
 
@@ -65,4 +72,4 @@ def note_notice(
         how=values["how"],
         remark=values["remark"] or "",
     )
-    return append(shop, hoist_id, body, by=by, now=now, head=opened.head)
+    return append(shop, hoist_id, body, by=by, now=now, head=opened.head, uid=uid)

@@ -36,7 +36,14 @@ def _refuse(what: str, problems: Sequence[Problem]) -> None:
 
 
 def withdraw(
-    shop: Shop, hoist_id: str, texts: Mapping[str, str], *, by: str, now: datetime, today: date
+    shop: Shop,
+    hoist_id: str,
+    texts: Mapping[str, str],
+    *,
+    by: str,
+    now: datetime,
+    today: date,
+    uid: str | None = None,
 ) -> Entry:
     """Take a hoist out of service. Anybody known may stop a hoist; nobody is refused for lack of rights."""
     check_known(shop, by)
@@ -47,11 +54,18 @@ def withdraw(
         wrong = f"the hoist was returned to service on {returned.isoformat()}, which would undo it."
         _refuse("the withdrawal", [Problem(place="Day", wrong=wrong, todo="Give that day or a later one.")])
     body = Withdrawal(done_on=values["done_on"], reason=values["reason"], lock=values["lock"] or "")
-    return append(shop, hoist_id, body, by=by, now=now, head=opened.head)
+    return append(shop, hoist_id, body, by=by, now=now, head=opened.head, uid=uid)
 
 
 def mend(
-    shop: Shop, hoist_id: str, texts: Mapping[str, str], *, by: str, now: datetime, today: date
+    shop: Shop,
+    hoist_id: str,
+    texts: Mapping[str, str],
+    *,
+    by: str,
+    now: datetime,
+    today: date,
+    uid: str | None = None,
 ) -> Entry:
     """Record defects as mended, by which part or work, and who checked it."""
     check_may_seal(shop, by, today)
@@ -66,7 +80,7 @@ def mend(
         checked_by=values["checked_by"],
         load_path=values["load_path"],
     )
-    return append(shop, hoist_id, body, by=by, now=now, head=opened.head)
+    return append(shop, hoist_id, body, by=by, now=now, head=opened.head, uid=uid)
 
 
 def _mended_too_early(opened: OpenHoist, values: Mapping[str, Any]) -> list[Problem]:
@@ -79,7 +93,14 @@ def _mended_too_early(opened: OpenHoist, values: Mapping[str, Any]) -> list[Prob
 
 
 def fit_chain(
-    shop: Shop, hoist_id: str, texts: Mapping[str, str], *, by: str, now: datetime, today: date
+    shop: Shop,
+    hoist_id: str,
+    texts: Mapping[str, str],
+    *,
+    by: str,
+    now: datetime,
+    today: date,
+    uid: str | None = None,
 ) -> Entry:
     """Start a new chain life with its baseline; mends the defects that went with the old set."""
     check_may_seal(shop, by, today)
@@ -87,11 +108,18 @@ def fit_chain(
     values = _values(chain_fields(opened, today), texts, "the chain set")
     body, problems = chain_set(opened, values)
     _refuse("the chain set", problems)
-    return append(shop, hoist_id, body, by=by, now=now, head=opened.head)
+    return append(shop, hoist_id, body, by=by, now=now, head=opened.head, uid=uid)
 
 
 def record_load_test(
-    shop: Shop, hoist_id: str, texts: Mapping[str, str], *, by: str, now: datetime, today: date
+    shop: Shop,
+    hoist_id: str,
+    texts: Mapping[str, str],
+    *,
+    by: str,
+    now: datetime,
+    today: date,
+    uid: str | None = None,
 ) -> Entry:
     """Record a load test with the required and the reached load, and the finding that they make."""
     check_may_seal(shop, by, today)
@@ -109,7 +137,7 @@ def record_load_test(
         remark=values["remark"] or "",
         findings=(finding,),
     )
-    return append(shop, hoist_id, body, by=by, now=now, head=opened.head)
+    return append(shop, hoist_id, body, by=by, now=now, head=opened.head, uid=uid)
 
 
 def _load_problems(opened: OpenHoist, needed: RequiredLoad, values: Mapping[str, Any]) -> list[Problem]:
@@ -133,7 +161,14 @@ def _load_problems(opened: OpenHoist, needed: RequiredLoad, values: Mapping[str,
 
 
 def return_to_service(
-    shop: Shop, hoist_id: str, texts: Mapping[str, str], *, by: str, now: datetime, today: date
+    shop: Shop,
+    hoist_id: str,
+    texts: Mapping[str, str],
+    *,
+    by: str,
+    now: datetime,
+    today: date,
+    uid: str | None = None,
 ) -> Entry:
     """Return a hoist to service; RefusedError lists all that is missing."""
     check_may_seal(shop, by, today)
@@ -151,4 +186,4 @@ def return_to_service(
         locks_put_on_by=putters_on(opened.history),
         locks_authorised_by=values["authorised"] or "",
     )
-    return append(shop, hoist_id, body, by=by, now=now, head=opened.head)
+    return append(shop, hoist_id, body, by=by, now=now, head=opened.head, uid=uid)

@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from fieldlog.domain.records import Drive, Entry, ExpertConditions, HoursLogged, SetIdle
+from fieldlog.domain.rules import Rulebook
 from fieldlog.domain.running import hours_faults
 from fieldlog.errors import InputError, Problem
 from fieldlog.operations.entering import (
@@ -47,12 +48,19 @@ def _day(today: date, label: str = "Day") -> Field:
 
 def hours_fields(opened: OpenHoist, today: date) -> tuple[Field, ...]:
     """What running hours ask: a counter's reading or hours of a period, their loads, how they are known."""
-    spectra = tuple(spectrum.id for spectrum in opened.rulebook.spectra)
-    factors = tuple(factor.id for factor in opened.rulebook.life_factors)
-    says = {spectrum.id: spectrum.title for spectrum in opened.rulebook.spectra}
     last = opened.history.hours[-1] if opened.history.hours else None
     return (
         _day(today),
+        *_amount_fields(last, today),
+        *_load_fields(opened.rulebook, last),
+        _certainty_field(opened.rulebook, last),
+        Field(name="remark", label="Remark", read=read_text("the remark"), required=False),
+    )
+
+
+def _amount_fields(last: HoursLogged | None, today: date) -> tuple[Field, ...]:
+    """How many hours, and since when they count."""
+    return (
         Field(name="hours", label="Running hours", read=_read_hours, unit="h"),
         Field(
             name="as",
@@ -70,6 +78,13 @@ def hours_fields(opened: OpenHoist, today: date) -> tuple[Field, ...]:
             hint="empty: since the hours before, else since registration",
         ),
         Field(name="new_counter", label="New counter", read=read_yes_no, choices=YES_NO, default="no"),
+    )
+
+
+def _load_fields(rulebook: Rulebook, last: HoursLogged | None) -> tuple[Field, ...]:
+    """How heavy the loads were: a class of the rulebook, or a figure."""
+    spectra = tuple(spectrum.id for spectrum in rulebook.spectra)
+    return (
         Field(
             name="spectrum",
             label="Load spectrum",
@@ -77,7 +92,7 @@ def hours_fields(opened: OpenHoist, today: date) -> tuple[Field, ...]:
             choices=spectra,
             default="" if last is None else last.spectrum,
             required=False,
-            hint=", ".join(f"{name} {title}" for name, title in says.items()),
+            hint=", ".join(f"{spectrum.id} {spectrum.title}" for spectrum in rulebook.spectra),
         ),
         Field(
             name="km",
@@ -86,15 +101,18 @@ def hours_fields(opened: OpenHoist, today: date) -> tuple[Field, ...]:
             required=False,
             hint="sum of (t/T)(P/Pmax)^3; goes before the class",
         ),
-        Field(
-            name="factor",
-            label="How known",
-            read=read_choice("how they are known", factors),
-            choices=factors,
-            default="" if last is None else last.factor,
-            hint="; ".join(factor.says for factor in opened.rulebook.life_factors)[:80],
-        ),
-        Field(name="remark", label="Remark", read=read_text("the remark"), required=False),
+    )
+
+
+def _certainty_field(rulebook: Rulebook, last: HoursLogged | None) -> Field:
+    factors = tuple(factor.id for factor in rulebook.life_factors)
+    return Field(
+        name="factor",
+        label="How known",
+        read=read_choice("how they are known", factors),
+        choices=factors,
+        default="" if last is None else last.factor,
+        hint="; ".join(factor.says for factor in rulebook.life_factors)[:80],
     )
 
 
@@ -105,7 +123,14 @@ def _values(fields: Sequence[Field], texts: Mapping[str, str], what: str) -> dic
 
 
 def log_hours(
-    shop: Shop, hoist_id: str, texts: Mapping[str, str], *, by: str, now: datetime, today: date
+    shop: Shop,
+    hoist_id: str,
+    texts: Mapping[str, str],
+    *,
+    by: str,
+    now: datetime,
+    today: date,
+    uid: str | None = None,
 ) -> Entry:
     """Record running hours; a counter that reads less than before is refused unless it is a new one."""
     check_may_seal(shop, by, today)
@@ -123,7 +148,7 @@ def log_hours(
         remark=values["remark"] or "",
     )
     refuse("the hours", _hours_problems(opened, body))
-    return append(shop, hoist_id, body, by=by, now=now, head=opened.head)
+    return append(shop, hoist_id, body, by=by, now=now, head=opened.head, uid=uid)
 
 
 def _hours_problems(opened: OpenHoist, body: HoursLogged) -> list[Problem]:
@@ -165,7 +190,14 @@ def idle_fields(today: date) -> tuple[Field, ...]:
 
 
 def set_idle(
-    shop: Shop, hoist_id: str, texts: Mapping[str, str], *, by: str, now: datetime, today: date
+    shop: Shop,
+    hoist_id: str,
+    texts: Mapping[str, str],
+    *,
+    by: str,
+    now: datetime,
+    today: date,
+    uid: str | None = None,
 ) -> Entry:
     """Record that a hoist is not used; the rulebook says what is needed before its next use."""
     check_may_seal(shop, by, today)
@@ -179,7 +211,7 @@ def set_idle(
     if body.until_on is not None and body.until_on < body.from_on:
         problems.append(Problem(place="Until", wrong="lies before the first day"))
     refuse("the idle time", problems)
-    return append(shop, hoist_id, body, by=by, now=now, head=opened.head)
+    return append(shop, hoist_id, body, by=by, now=now, head=opened.head, uid=uid)
 
 
 def expert_fields(today: date) -> tuple[Field, ...]:
@@ -200,7 +232,14 @@ def expert_fields(today: date) -> tuple[Field, ...]:
 
 
 def record_conditions(
-    shop: Shop, hoist_id: str, texts: Mapping[str, str], *, by: str, now: datetime, today: date
+    shop: Shop,
+    hoist_id: str,
+    texts: Mapping[str, str],
+    *,
+    by: str,
+    now: datetime,
+    today: date,
+    uid: str | None = None,
 ) -> Entry:
     """Record the conditions under which an expert lets a hoist run on past its design life."""
     check_may_seal(shop, by, today)
@@ -215,4 +254,4 @@ def record_conditions(
     )
     if body.until is not None and body.until < body.done_on:
         refuse("the conditions", [Problem(place="Until", wrong="lies before the day they were set")])
-    return append(shop, hoist_id, body, by=by, now=now, head=opened.head)
+    return append(shop, hoist_id, body, by=by, now=now, head=opened.head, uid=uid)

@@ -4,12 +4,13 @@ from collections.abc import Mapping, Sequence
 from typing import Any, ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.widgets import Input, Label
 
 from fieldlog.errors import FieldlogError, IncompleteError, ProblemsError
 from fieldlog.operations.entering import Field, check_field, take_all
+from fieldlog.tui.commands import bindings
 from fieldlog.tui.page import Page
 from fieldlog.tui.widgets.form_row import FormRow
 
@@ -17,19 +18,17 @@ from fieldlog.tui.widgets.form_row import FormRow
 class FormPage(Page):
     """Subclasses give `fields()` and `send(texts)`; they may keep drafts in `keep(texts)`."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f10", "send", "Save", id="form.send", priority=True),
-        Binding("enter,down", "next", "Next field", show=False, id="form.next", priority=True),
-        Binding("up", "previous", "Field before", show=False, id="form.previous", priority=True),
-        Binding("f3", "choice(1)", "Next choice", id="form.choice"),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("form")]
     caution = ""
+    again = "F10 again takes it as it stands."
 
     def __init__(self, texts: Mapping[str, str] | None = None) -> None:
         super().__init__()
         self.texts: dict[str, str] = dict(texts or {})
         self.asked: tuple[str, ...] = ()
         self.told = ""  # said instead of the hint of the field that gets the cursor next
+        self.greeting = ""  # said until a key is typed
+        self.trouble = ""  # why what is typed could not be kept; said at every key until it can be
 
     def fields(self) -> Sequence[Field]:
         """What is asked, in order."""
@@ -49,14 +48,13 @@ class FormPage(Page):
         """Keep a draft; called at every key."""
 
     def questions(self, texts: dict[str, str]) -> tuple[str, ...]:
-        """What is taken only after a second F10."""
+        """What is taken only after a second F10, which does what `again` says."""
         del texts
         return ()
 
     def body(self) -> ComposeResult:
         """One row a field."""
-        if self.caution:
-            yield Label(self.caution, id="caution", markup=False)
+        yield Label(self.caution, id="caution", markup=False, classes="" if self.caution else "hidden")
         with VerticalScroll(id="form", can_focus=False):
             for field in self.fields():
                 yield FormRow(field, self.texts.get(field.name, field.default))
@@ -66,6 +64,8 @@ class FormPage(Page):
         rows = list(self.query(FormRow))
         for row in rows:
             if check_field(row.field, row.start):
+                # What was typed half is gone on with; a whole text is replaced by typing.
+                row.query_one(Input).select_on_focus = not row.start
                 row.query_one(Input).focus()
                 return
         if rows:
@@ -84,6 +84,7 @@ class FormPage(Page):
     def take_edit(self, name: str, text: str) -> None:
         """A field holds another text now."""
         self.asked = ()
+        self.greeting = ""
         self.texts[name] = text
         self.keep(self.current_texts())
 
@@ -96,12 +97,22 @@ class FormPage(Page):
         if self.told:
             self.say(self.told, bad=True)
             self.told = ""
+        elif self.greeting:
+            self.say(self.greeting)
         else:
             self._say_field()
 
+    def show_caution(self, sentence: str) -> None:
+        """Put a sentence above the form that stays there while it is typed."""
+        label = self.query_one("#caution", Label)
+        label.update(sentence)
+        label.remove_class("hidden").add_class("bad")
+
     def _say_field(self) -> None:
         row = self._row_with_focus()
-        if row is not None:
+        if self.trouble:
+            self.say(self.trouble, bad=True)
+        elif row is not None:
             self.say(row.sentence, bad=bool(row.problem))
 
     def _row_with_focus(self) -> FormRow | None:
@@ -118,6 +129,7 @@ class FormPage(Page):
         self._step(-1)
 
     def _step(self, step: int) -> None:
+        self.greeting = ""
         row = self._row_with_focus()
         if row is None:
             if isinstance(self.focused, Input):
@@ -132,9 +144,11 @@ class FormPage(Page):
             rows[place].query_one(Input).focus()
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """F3 is no key of a form in which nothing is chosen."""
+        """F3 is no key of a form in which nothing is chosen, nor Up of one with a single field."""
         if action == "choice":
             return any(row.field.choices for row in self.query(FormRow))
+        if action == "previous":
+            return len(self.query(FormRow)) > 1
         return super().check_action(action, parameters)
 
     def action_choice(self, step: int) -> None:
@@ -153,7 +167,7 @@ class FormPage(Page):
         questions = self.questions(texts)
         if questions and questions != self.asked:
             self.asked = questions
-            self.say(f"{questions[0]} F10 again takes it as it stands.", bad=True)
+            self.say(f"{questions[0]} {self.again}", bad=True)
             return
         try:
             self.send(texts)

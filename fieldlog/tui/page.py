@@ -6,7 +6,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Label
@@ -14,6 +14,8 @@ from textual.widgets import Label
 from fieldlog.errors import FieldlogError
 from fieldlog.operations.finding import find_tag
 from fieldlog.operations.shop import Shop
+from fieldlog.tui.commands import bindings
+from fieldlog.tui.texts import put
 from fieldlog.tui.widgets.key_line import KeyLine
 from fieldlog.tui.widgets.tag_bar import TagBar
 
@@ -24,11 +26,7 @@ if TYPE_CHECKING:
 class Page(Screen[None]):
     """A screen of fieldlog. Subclasses give `body()`, `heading()` and their own keys."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f1", "app.keys", "Keys", id="page.keys"),
-        Binding("f2", "tag", "Tag field", show=False, id="page.tag"),
-        Binding("escape", "back", "Back", show=False, id="page.back"),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("page")]
     first_focus = ""
     news = ""  # said once, when the screen comes to the front
     before_tag: Widget | None = None
@@ -81,9 +79,16 @@ class Page(Screen[None]):
     def say(self, sentence: str, *, bad: bool = False) -> None:
         """One sentence above the tag field."""
         line = self.query_one("#message", Label)
-        if line.content != sentence:  # a new text lays the whole screen out anew
-            line.update(sentence)
+        put(line, sentence)
         line.set_class(bad, "bad")
+
+    def say_also(self, sentence: str) -> None:
+        """A sentence after the one that stands there, for what is known a moment later."""
+        if self.news:
+            self.news = f"{self.news} {sentence}"
+            return
+        line = self.query_one("#message", Label)
+        self.say(f"{line.content} {sentence}".strip(), bad=line.has_class("bad"))
 
     def say_error(self, error: FieldlogError) -> None:
         """An error in its own words."""

@@ -5,7 +5,9 @@ from datetime import datetime
 
 from fieldlog.domain.records import AnswerKind, Draft, Entry
 from fieldlog.domain.rules import ChecklistItem
+from fieldlog.errors import ConflictError
 from fieldlog.operations.assessing import Assessment, assess
+from fieldlog.operations.draft_hands import OWN_NOW, apart, went_on
 from fieldlog.operations.drafting import (
     AnswerDraft,
     DefectDraft,
@@ -23,7 +25,6 @@ from fieldlog.operations.inspecting import (
     sealed_since,
 )
 from fieldlog.operations.shop import OpenHoist, Shop, open_hoist
-from fieldlog.operations.signing import sign_sealed
 
 
 class InspectionWork:
@@ -38,7 +39,7 @@ class InspectionWork:
         self.clock = clock
         self.content = content
         self.opened: OpenHoist = open_hoist(shop, draft.about)
-        self.signed_words = ""
+        self.tell: Callable[[str], None] = lambda _sentence: None
 
     @classmethod
     def taken_up(
@@ -48,8 +49,17 @@ class InspectionWork:
         return cls(shop, draft, by=by, clock=clock, content=read_inspection(draft))
 
     def keep(self) -> None:
-        """Keep everything as it stands."""
+        """Keep everything as it stands; as a draft of its own where another session has this one in hand."""
+        words = self._part()
+        if words:
+            self.tell(f"{words} {OWN_NOW}")
         self.draft = save_inspection(self.shop, self.draft, self.content, now=self.clock())
+
+    def _part(self) -> str:
+        words = went_on(self.shop, self.draft)
+        if words:
+            self.draft = apart(self.draft, by=self.by)
+        return words
 
     def assessment(self) -> Assessment:
         """The inspection as it stands."""
@@ -90,12 +100,16 @@ class InspectionWork:
         self.keep()
 
     def seal(self) -> Entry:
-        """Seal it under the name of who is at the keys, and sign the line where there is a key."""
+        """Seal it under the name of who is at the keys.
+
+        ConflictError where another session went on with its draft or sealed it; this one is kept then.
+        """
         now = self.clock()
-        entry = seal_inspection(self.shop, self.draft, self.content, by=self.by, now=now, today=now.date())
-        signed = sign_sealed(self.shop, self.draft.about, entry, by=self.by, now=now)
-        self.signed_words = signed.why or "signed"
-        return entry
+        words = self._part()
+        if words:
+            self.keep()
+            raise ConflictError(words)
+        return seal_inspection(self.shop, self.draft, self.content, by=self.by, now=now, today=now.date())
 
     def others(self) -> tuple[Entry, ...]:
         """What others sealed since this was begun."""
@@ -108,5 +122,6 @@ class InspectionWork:
         self.keep()
 
     def throw_away(self) -> None:
-        """Throw the draft away."""
-        discard_draft(self.shop, self.draft)
+        """Throw the draft away; one that another session has in hand stays."""
+        if not went_on(self.shop, self.draft):
+            discard_draft(self.shop, self.draft)

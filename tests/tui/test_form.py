@@ -55,7 +55,7 @@ async def test_every_field_checks_its_text_and_says_the_sentence_beside_it(tmp_p
 
 @asynccontextmanager
 async def _first_start(root: Path) -> AsyncIterator[Hands]:
-    """The smallest form: shop, prefix, rulebook, person, qualification."""
+    """The smallest form: shop, prefix, rulebook, person, qualification, units on paper."""
     async with at_the_keys(open_shop(root), by="", login="ada") as hands:
         yield hands
 
@@ -162,8 +162,8 @@ async def test_up_and_down_walk_the_fields_and_enter_in_the_last_one_sends(tmp_p
         assert hands.app.focused is hands.field("prefix")
         await hands.press("up", "up")
         assert hands.app.focused is hands.field("shop")
-        await hands.press("enter", "enter", "enter", "enter")
-        assert hands.app.focused is hands.field("qualification")
+        await hands.press("enter", "enter", "enter", "enter", "enter")
+        assert hands.app.focused is hands.field("units")
         await hands.press("enter")
         assert hands.message().startswith("Not saved: 2 fields")
 

@@ -1,34 +1,163 @@
-"""What was left open: take up or throw away."""
+"""What was left open: take up, take over, look at or throw away."""
 
+from collections.abc import Sequence
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 
 from fieldlog.domain.records import Draft
+from fieldlog.errors import FieldlogError
+from fieldlog.operations.draft_hands import take_over, went_on
+from fieldlog.operations.draft_words import (
+    DEEDS,
+    REGISTERS,
+    draft_says,
+    form_lines,
+    inspection_lines,
+    left_open,
+    sentence,
+)
 from fieldlog.operations.drafting import INSPECTION, discard_draft, kept_drafts
+from fieldlog.operations.entering import Field
+from fieldlog.operations.registering import registration_fields
+from fieldlog.operations.shop import need_settings, open_hoist
+from fieldlog.tui.commands import bindings
 from fieldlog.tui.page import Page
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row
 
 
-def draft_says(draft: Draft) -> str:
-    """A draft in one line."""
-    if draft.kind == INSPECTION:
-        return f"{draft.fields.get('occasion', '')} inspection"
-    named = " ".join(str(draft.fields.get(name, "")) for name in ("maker", "model", "serial"))
-    return f"new hoist {named}".strip()
+class DraftChoicePage(Page):
+    """A table with drafts in it: one's own are taken up at once, another's is asked about."""
 
-
-class DraftsPage(Page):
-    """Drafts of everybody, newest first."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("f8", "discard", "Discard", id="drafts.discard")]
-    first_focus = "#drafts"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("drafts")]
 
     def __init__(self) -> None:
         super().__init__()
-        self.drafts: dict[str, Draft] = {}
-        self.asked = ""
+        self.drafts: dict[str, Draft] = {}  # by the key of their row
+        self.asked: tuple[str, str] = ("", "")  # what was asked about which row
+
+    def show_rows(self) -> None:
+        """Read the drafts from the store and show them."""
+
+    def on_mount(self) -> None:
+        """Show them."""
+        super().on_mount()
+        self.show_rows()
+
+    def on_screen_resume(self) -> None:
+        """One may have been sealed meanwhile; the question is off."""
+        self.asked = ("", "")
+        if self.is_mounted and self.query(LineTable):
+            self.show_rows()
+
+    def on_line_table_moved(self) -> None:
+        """Another draft: the question is off."""
+        self.asked = ("", "")
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Without a draft there is nothing to look at and nothing to throw away."""
+        if action in ("look", "discard"):
+            return bool(self.drafts)
+        return super().check_action(action, parameters)
+
+    def _here(self) -> tuple[str, Draft] | None:
+        """The row under the cursor and its draft, as it stands on the disk now; none on other rows."""
+        key = self.query_one(LineTable).current_key
+        if key not in self.drafts:
+            return None
+        try:
+            return key, self.shop.drafts.load(self.drafts[key].uid)
+        except FieldlogError as error:
+            self.show_rows()
+            self.say_error(error)
+            return None
+
+    def choose_draft(self) -> None:
+        """Take up the draft under the cursor; another person's only when asked twice."""
+        here = self._here()
+        if here is None:
+            return
+        key, draft = here
+        mine = draft.by == self.fieldlog.by
+        if not mine and self.asked != ("take", key):
+            self.asked = ("take", key)
+            self.say(f"{self._whose(draft)} Enter takes it over, l looks, F8 throws it away.", bad=True)
+            return
+        try:
+            draft = draft if mine else take_over(self.shop, draft, by=self.fieldlog.by, now=self.now())
+        except FieldlogError as error:
+            self.say_error(error)
+            return
+        self.app.pop_screen()
+        self.fieldlog.take_up(draft)
+
+    @staticmethod
+    def _whose(draft: Draft) -> str:
+        return f"{sentence(left_open(draft))}."
+
+    def action_look(self) -> None:
+        """Show what it holds, without taking it up."""
+        here = self._here()
+        if here is None:
+            self.say("This is no draft.")
+            return
+        _, draft = here
+        begun, since = draft.begun_by or draft.by, draft.begun.date()
+        alike = (begun, since) == (draft.by, draft.saved.date())
+        told = "" if alike else f" Begun by {begun} on {since.isoformat()}."
+        lines = [f"{self._whose(draft)}{told}", "", *self._lines(draft)]
+        self.fieldlog.show_text(f"{draft.about or 'new'}   {draft_says(draft)}", lines)
+
+    def _lines(self, draft: Draft) -> list[str]:
+        try:
+            if draft.kind == INSPECTION:
+                return inspection_lines(open_hoist(self.shop, draft.about), draft)
+            return form_lines(self._fields(draft), draft.fields)
+        except FieldlogError as error:
+            return [str(error), *form_lines((), draft.fields)]
+
+    def _fields(self, draft: Draft) -> Sequence[Field]:
+        if draft.kind in DEEDS:
+            from fieldlog.tui.screens.service import ServicePage  # noqa: PLC0415
+
+            return ServicePage.from_draft(self.shop, draft, self.today()).asks
+        if draft.kind in REGISTERS:
+            from fieldlog.tui.screens.registers import REGISTERS as FORMS  # noqa: PLC0415
+
+            return FORMS[draft.kind].fields(self.shop, self.today(), draft.about)
+        drive = str(draft.fields.get("drive", ""))
+        return registration_fields(
+            rulebook=need_settings(self.shop).rulebook, drive=drive, today=self.today()
+        )
+
+    def action_discard(self) -> None:
+        """Throw it away, when asked twice; not where somebody took it up meanwhile."""
+        here = self._here()
+        if here is None:
+            self.say("This is no draft.")
+            return
+        key, draft = here
+        if self.asked != ("discard", key):
+            self.asked = ("discard", key)
+            whose = "" if draft.by == self.fieldlog.by else f"{self._whose(draft)} "
+            self.say(f"{whose}F8 again throws this draft away for good.", bad=True)
+            return
+        words = went_on(self.shop, self.drafts[key])
+        if words:
+            said = f"{words} It stays."
+        else:
+            discard_draft(self.shop, draft)
+            said = "Thrown away."
+        self.show_rows()
+        self.refresh_bindings()
+        self.say(said, bad=bool(words))
+
+
+class DraftsPage(DraftChoicePage):
+    """Drafts of everybody, newest first."""
+
+    first_focus = "#drafts"
 
     def heading(self) -> str:
         """The title."""
@@ -44,23 +173,14 @@ class DraftsPage(Page):
         )
         yield LineTable(columns, id="drafts")
 
-    def on_mount(self) -> None:
-        """Show them."""
-        super().on_mount()
-        self.show_drafts()
-
-    def on_screen_resume(self) -> None:
-        """One may have been sealed meanwhile."""
-        if self.is_mounted and self.query("#drafts"):
-            self.show_drafts()
-
-    def show_drafts(self) -> None:
+    def show_rows(self) -> None:
         """Read them from the store."""
         self.drafts = {draft.uid: draft for draft in kept_drafts(self.shop)}
         rows = [
             Row(
                 key=draft.uid,
-                cells=(draft.about or "new", draft_says(draft), draft.by, f"{draft.saved:%Y-%m-%d %H:%M}"),
+                cells=(_about(draft), draft_says(draft), draft.by, f"{draft.saved:%Y-%m-%d %H:%M}"),
+                tone="plain" if draft.by == self.fieldlog.by else "caution",
             )
             for draft in self.drafts.values()
         ]
@@ -68,26 +188,50 @@ class DraftsPage(Page):
         if not rows:
             self.say("Nothing was left open.")
 
-    def on_line_table_chosen(self, event: LineTable.Chosen) -> None:
+    def on_line_table_chosen(self) -> None:
         """Take it up."""
-        draft = self.drafts[event.key]
+        self.choose_draft()
+
+
+def _about(draft: Draft) -> str:
+    """The tag; entries of the shop's own registers have none."""
+    return "" if draft.kind in REGISTERS else draft.about or "new"
+
+
+class DeedDraftsPage(DraftChoicePage):
+    """What others left open of one deed on one hoist, or a form of one's own."""
+
+    first_focus = "#deed-drafts"
+
+    def __init__(self, hoist_id: str, deed: str) -> None:
+        super().__init__()
+        self.hoist_id = hoist_id
+        self.deed = deed
+
+    def heading(self) -> str:
+        """The tag and the deed."""
+        return f"{self.hoist_id}   {DEEDS[self.deed]}   what was left open, or anew?"
+
+    def body(self) -> ComposeResult:
+        """The drafts, then a form of one's own."""
+        columns = (Column(title="What", width=30), Column(title="Left open"))
+        yield LineTable(columns, id="deed-drafts")
+
+    def show_rows(self) -> None:
+        """Read them from the store."""
+        left = [draft for draft in kept_drafts(self.shop, about=self.hoist_id) if draft.kind == self.deed]
+        self.drafts = {draft.uid: draft for draft in left}
+        rows = [
+            Row(key=uid, cells=(draft_says(draft), left_open(draft)), tone="caution")
+            for uid, draft in self.drafts.items()
+        ]
+        rows.append(Row(key="anew", cells=("begin one of your own", "")))
+        self.query_one(LineTable).set_rows(rows)
+
+    def on_line_table_chosen(self, event: LineTable.Chosen) -> None:
+        """Take it up, or begin anew."""
+        if event.key in self.drafts:
+            self.choose_draft()
+            return
         self.app.pop_screen()
-        self.fieldlog.take_up(draft)
-
-    def on_line_table_moved(self) -> None:
-        """Another draft: the question is off."""
-        self.asked = ""
-
-    def action_discard(self) -> None:
-        """Throw it away, when asked twice."""
-        key = self.query_one(LineTable).current_key
-        if not key:
-            return
-        if self.asked != key:
-            self.asked = key
-            self.say("F8 again throws this draft away for good.", bad=True)
-            return
-        discard_draft(self.shop, self.drafts[key])
-        self.asked = ""
-        self.say("Thrown away.")
-        self.show_drafts()
+        self.fieldlog.begin_service(self.hoist_id, self.deed)

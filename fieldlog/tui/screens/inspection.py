@@ -3,7 +3,7 @@
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.widgets import Input, Label
 
@@ -12,6 +12,7 @@ from fieldlog.domain.records import AnswerKind
 from fieldlog.domain.rules import ChecklistItem
 from fieldlog.operations.assessing import Assessment
 from fieldlog.operations.inspecting import measured_finding
+from fieldlog.tui.commands import bindings
 from fieldlog.tui.marks import ANSWER_MARKS, ANSWER_TONES, CAUTION, VERDICT_MARKS, VERDICT_TONES
 from fieldlog.tui.page import Page
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row
@@ -23,16 +24,7 @@ COLUMNS = (Column(title="", width=12), Column(title="", width=34), Column(title=
 class InspectionPage(Page):
     """Walks the items that apply to this hoist in this kind of inspection."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("o", "answer('OK')", "ok", id="inspect.ok"),
-        Binding("d", "defect", "Defect", id="inspect.defect"),
-        Binding("n", "answer('NOT_APPLICABLE')", "n/a", id="inspect.not_applicable"),
-        Binding("s", "answer('NOT_SEEN')", "Not seen", id="inspect.not_seen"),
-        Binding("t", "note", "Note", id="inspect.note"),
-        Binding("m", "measure", "Measure", id="inspect.measure"),
-        Binding("f10", "seal", "Seal", id="inspect.seal"),
-        Binding("f8", "throw_away", "Discard", show=False, id="inspect.discard"),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("inspect")]
     first_focus = "#items"
 
     def __init__(self, work: InspectionWork) -> None:

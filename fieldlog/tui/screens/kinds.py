@@ -5,24 +5,24 @@ from textual.app import ComposeResult
 from fieldlog.domain.checklist import items_for
 from fieldlog.domain.records import Draft, InspectionKind
 from fieldlog.domain.verdict import summarise
+from fieldlog.operations.draft_words import left_open
 from fieldlog.operations.drafting import INSPECTION, begin_inspection, kept_drafts
 from fieldlog.operations.shop import open_hoist
-from fieldlog.tui.page import Page
+from fieldlog.tui.screens.drafts import DraftChoicePage
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row
 from fieldlog.tui.work import InspectionWork
 
 DRAFT = "draft-"
 
 
-class KindsPage(Page):
-    """Choose the kind of inspection with the arrow keys and Enter."""
+class KindsPage(DraftChoicePage):
+    """Choose the kind of inspection with the arrow keys and Enter, or what was left open."""
 
     first_focus = "#kinds"
 
     def __init__(self, hoist_id: str) -> None:
         super().__init__()
         self.hoist_id = hoist_id
-        self.drafts: dict[str, Draft] = {}
 
     def body(self) -> ComposeResult:
         """The kinds."""
@@ -37,9 +37,8 @@ class KindsPage(Page):
         """The tag."""
         return f"{self.hoist_id}   which inspection?   Enter begins it"
 
-    def on_mount(self) -> None:
+    def show_rows(self) -> None:
         """Drafts, then kinds by urgency."""
-        super().on_mount()
         self.query_one(LineTable).set_rows(self._draft_rows() + self._kind_rows())
 
     def _draft_rows(self) -> list[Row]:
@@ -48,15 +47,14 @@ class KindsPage(Page):
         return [
             Row(
                 key=key,
-                cells=(
-                    str(draft.fields.get("occasion", "")),
-                    "",
-                    f"left open by {draft.by} on {draft.begun.date().isoformat()}: take it up",
-                ),
+                cells=(str(draft.fields.get("occasion", "")), "", f"{left_open(draft)}: {self._what(draft)}"),
                 tone="caution",
             )
             for key, draft in self.drafts.items()
         ]
+
+    def _what(self, draft: Draft) -> str:
+        return "take it up" if draft.by == self.fieldlog.by else "take over, look"
 
     def _kind_rows(self) -> list[Row]:
         opened = open_hoist(self.shop, self.hoist_id)
@@ -77,20 +75,13 @@ class KindsPage(Page):
     def on_line_table_chosen(self, event: LineTable.Chosen) -> None:
         """Begin it, or take up what was left open."""
         if event.key in self.drafts:
-            draft = self.drafts[event.key]
-            work = InspectionWork.taken_up(self.shop, draft, by=self.fieldlog.by, clock=self.fieldlog.clock)
-        else:
-            opened = open_hoist(self.shop, self.hoist_id)
-            draft, content = begin_inspection(
-                self.shop,
-                opened,
-                InspectionKind[event.key],
-                by=self.fieldlog.by,
-                now=self.now(),
-                today=self.today(),
-            )
-            work = InspectionWork(
-                self.shop, draft, by=self.fieldlog.by, clock=self.fieldlog.clock, content=content
-            )
+            self.choose_draft()
+            return
+        opened = open_hoist(self.shop, self.hoist_id)
+        by, clock, now = self.fieldlog.by, self.fieldlog.clock, self.now()
+        draft, content = begin_inspection(
+            self.shop, opened, InspectionKind[event.key], by=by, now=now, today=self.today()
+        )
+        work = InspectionWork(self.shop, draft, by=by, clock=clock, content=content)
         self.app.pop_screen()
         self.fieldlog.open_inspection(work)

@@ -3,38 +3,40 @@
 from collections.abc import Sequence
 from typing import ClassVar
 
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 
 from fieldlog.domain.records import Draft
-from fieldlog.operations.drafting import discard_draft, save_fields
 from fieldlog.operations.entering import Field
 from fieldlog.operations.registering import (
     next_id,
     register_hoist,
     registration_fields,
     registration_questions,
+    twin_questions,
 )
-from fieldlog.operations.shop import need_settings
-from fieldlog.tui.form import FormPage
+from fieldlog.operations.setting_up import sites
+from fieldlog.operations.shop import need_settings, summaries
+from fieldlog.tui.commands import bindings
+from fieldlog.tui.drafted_form import DraftedForm
 from fieldlog.tui.widgets.form_row import FormRow
 
 GEAR = ("limit_switches", "container", "overload_device")
 
 
-class RegisterPage(FormPage):
+class RegisterPage(DraftedForm):
     """The nameplate, the book, the gear and the place of a new hoist."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f10", "send", "Seal", id="register.send", priority=True)
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("registration")]
 
     caution = (
         "Take the figures from the nameplate and the maker's own book, not from a hoist that looks alike."
     )
 
+    kept_words = "The new hoist is kept as a draft: d on the due list takes it up again."
+
     def __init__(self, draft: Draft) -> None:
-        super().__init__({name: str(text) for name, text in draft.fields.items()})
-        self.draft = draft
+        super().__init__(draft)
+        self.sealed_tag = ""
 
     def heading(self) -> str:
         """The tag ID that it would get."""
@@ -49,16 +51,20 @@ class RegisterPage(FormPage):
             rulebook=self._rulebook(), drive=self.texts.get("drive", ""), today=self.today()
         )
 
-    def keep(self, texts: dict[str, str]) -> None:
-        """Every key goes into the draft."""
-        self.draft = save_fields(self.shop, self.draft, texts, now=self.now())
-
     def take_edit(self, name: str, text: str) -> None:
-        """Choosing a drive proposes its usual gear."""
+        """Choosing a drive proposes its usual gear, a site the rulebook that holds there."""
         before = self.texts.get("drive", "")
         super().take_edit(name, text)
         if name == "drive" and "hand" in (before, text):
             self._propose_gear(text)
+        if name == "site":
+            self._propose_rulebook(text)
+
+    def _propose_rulebook(self, site: str) -> None:
+        held = next((held for name, held in sites(self.shop).items() if name == site.strip()), None)
+        if held is not None and held.rulebook:
+            self.query_one("#row-rulebook", FormRow).put(held.rulebook)
+            self.keep(self.current_texts())
 
     def _propose_gear(self, drive: str) -> None:
         for field in registration_fields(rulebook=self._rulebook(), drive=drive, today=self.today()):
@@ -67,22 +73,19 @@ class RegisterPage(FormPage):
         self.keep(self.current_texts())
 
     def questions(self, texts: dict[str, str]) -> tuple[str, ...]:
-        """A book length that does not go with the chain is asked about."""
-        return registration_questions(texts, rulebook=self._rulebook(), today=self.today())
+        """A book length that does not go with the chain is asked about, and a hoist known already."""
+        asked = registration_questions(texts, rulebook=self._rulebook(), today=self.today())
+        return (*asked, *twin_questions(texts, summaries(self.shop)))
 
-    def send(self, texts: dict[str, str]) -> None:
-        """Seal the registration and open the hoist's page."""
+    def seal(self, texts: dict[str, str]) -> str:
+        """Seal the registration."""
         hoist = register_hoist(
             self.shop, texts, by=self.fieldlog.by, now=self.now(), today=self.today(), uid=self.draft.uid
         )
-        discard_draft(self.shop, self.draft)
-        self.app.pop_screen()
-        self.fieldlog.open_hoist(
-            hoist.id, f"Registered as {hoist.id}. Next: i inspects it, p prints its tag."
-        )
+        self.sealed_tag = hoist.id
+        return f"Registered as {hoist.id}. Next: i inspects it, p prints its tag."
 
-    def leave(self) -> None:
-        """Leaving keeps what was typed."""
-        super().leave()
-        if self.texts:
-            self.fieldlog.tell("The new hoist is kept as a draft: d on the due list takes it up again.")
+    def sealed(self, said: str) -> None:
+        """Told on the page of the hoist; the signature follows beside the keys."""
+        self.fieldlog.open_hoist(self.sealed_tag, said)
+        self.fieldlog.sign(self.sealed_tag, self.shop.logbooks.read(self.sealed_tag).entries[0])

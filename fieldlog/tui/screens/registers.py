@@ -6,9 +6,12 @@ from datetime import date, datetime
 from typing import ClassVar, Protocol
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 
-from fieldlog.domain.records import Entry
+from fieldlog.domain.records import Draft, Entry
+from fieldlog.operations.draft_hands import sealed_as
+from fieldlog.operations.draft_words import REGISTERS as CALLED
+from fieldlog.operations.drafting import begin_form, kept_drafts
 from fieldlog.operations.entering import Field
 from fieldlog.operations.setting_up import sites
 from fieldlog.operations.shop import Shop, instrument_state, instruments, people
@@ -21,7 +24,8 @@ from fieldlog.operations.tool_forms import (
     take_site,
 )
 from fieldlog.operations.tracing import trace_failed, trace_lines
-from fieldlog.tui.form import FormPage
+from fieldlog.tui.commands import bindings
+from fieldlog.tui.drafted_form import DraftedForm
 from fieldlog.tui.page import Page
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row
 
@@ -29,7 +33,16 @@ from fieldlog.tui.widgets.line_table import Column, LineTable, Row
 class Take(Protocol):
     """A verb of operations that seals one record of a register from a form."""
 
-    def __call__(self, shop: Shop, texts: Mapping[str, str], *, by: str, now: datetime, today: date) -> Entry:
+    def __call__(
+        self,
+        shop: Shop,
+        texts: Mapping[str, str],
+        *,
+        by: str,
+        now: datetime,
+        today: date,
+        uid: str | None = None,
+    ) -> Entry:
         """Seal it."""
         ...
 
@@ -107,10 +120,7 @@ REGISTERS = {
 class RegisterListPage(Page):
     """One register as a list; Enter changes an entry, n adds one."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("n", "new", "New", id="register.new"),
-        Binding("v", "trace", "Readings in doubt", id="register.trace"),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("register")]
     first_focus = "#register"
 
     def __init__(self, kind: str) -> None:
@@ -167,17 +177,16 @@ class RegisterListPage(Page):
             self.fieldlog.explain(name, trace_lines(trace))
 
 
-class RegisterEntryPage(FormPage):
-    """One entry of a register."""
+class RegisterEntryPage(DraftedForm):
+    """One entry of a register; `draft.about` is its name, or empty for one that is not there yet."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f10", "send", "Seal", id="register.send", priority=True)
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("entry")]
+    again = "F10 again seals it as one more."
 
-    def __init__(self, kind: str, name: str) -> None:
-        super().__init__()
-        self.register = REGISTERS[kind]
-        self.entry_name = name
+    def __init__(self, draft: Draft) -> None:
+        super().__init__(draft)
+        self.register = REGISTERS[draft.kind]
+        self.entry_name = draft.about
 
     def heading(self) -> str:
         """The register and the entry."""
@@ -187,8 +196,25 @@ class RegisterEntryPage(FormPage):
         """The form, with what is known proposed."""
         return self.register.fields(self.shop, self.today(), self.entry_name)
 
-    def send(self, texts: dict[str, str]) -> None:
-        """Seal it as a record of the shop."""
-        self.register.take(self.shop, texts, by=self.fieldlog.by, now=self.now(), today=self.today())
-        self.leave()
-        self.fieldlog.tell("Sealed as a record of the shop.")
+    def questions(self, texts: dict[str, str]) -> tuple[str, ...]:
+        """One who is there already in other letters is hardly another one."""
+        name = " ".join(texts.get("name", "").split())
+        known = [row.key for row in self.register.rows(self.shop, self.today())]
+        alike = [other for other in known if other.casefold() == name.casefold()]
+        if name in known or not alike:
+            return ()
+        return (f"There is a {CALLED[self.draft.kind]} {alike[0]} already: is it the same?",)
+
+    def seal(self, texts: dict[str, str]) -> str:
+        """Seal it as a record of the shop; what an ended session sealed from it is not sealed again."""
+        if sealed_as(self.shop, self.draft.kind, self.draft) is not None:
+            return "It was sealed already, as a record of the shop."
+        by, now, today, uid = self.fieldlog.by, self.now(), self.today(), self.draft.uid
+        self.register.take(self.shop, texts, by=by, now=now, today=today, uid=uid)
+        return "Sealed as a record of the shop."
+
+
+def entry_page(shop: Shop, kind: str, name: str, *, by: str, now: datetime) -> RegisterEntryPage:
+    """The form of an entry: one's own that was left open, else from what is known of it."""
+    left = [draft for draft in kept_drafts(shop, about=name) if (draft.kind, draft.by) == (kind, by)]
+    return RegisterEntryPage(left[0] if left else begin_form(kind, name, by=by, now=now))

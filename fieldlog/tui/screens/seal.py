@@ -3,11 +3,13 @@
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
+from textual.message import Message
 
 from fieldlog.errors import ConflictError, FieldlogError
 from fieldlog.operations.hoist_page import says
 from fieldlog.operations.inspecting import Preview
+from fieldlog.tui.commands import bindings
 from fieldlog.tui.marks import A_PERSON_DECIDES, FITNESS_MARKS, FITNESS_TONES
 from fieldlog.tui.page import Page
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row, wrap_rows
@@ -19,7 +21,7 @@ LABEL = 14
 class SealPage(Page):
     """F10 seals under the name of who is at the keys; nothing can be changed after that."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("f10", "seal", "Seal", id="seal.seal")]
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("seal")]
     first_focus = "#seal"
 
     def __init__(self, work: InspectionWork) -> None:
@@ -27,6 +29,7 @@ class SealPage(Page):
         self.work = work
         self.preview: Preview = work.preview()
         self.conflict = False
+        self.seen_at = float("inf")  # when this page stood on the screen as it is now
 
     def body(self) -> ComposeResult:
         """What is open, or what follows."""
@@ -40,6 +43,15 @@ class SealPage(Page):
         """Show what will be sealed."""
         super().on_mount()
         self.show_preview()
+        self._wait_for_eyes()
+
+    def _wait_for_eyes(self) -> None:
+        """A key that came before this could be read does not seal it."""
+        self.seen_at = float("inf")
+        self.call_after_refresh(self._note_seen)
+
+    def _note_seen(self) -> None:
+        self.seen_at = Message().time
 
     def show_preview(self) -> None:
         """Problems first; without any, the record and what follows."""
@@ -101,17 +113,24 @@ class SealPage(Page):
     def _settle_questions(self) -> None:
         if self._only_questions():
             self.work.confirm(self.preview.questions)
+            self._wait_for_eyes()
         self.show_preview()
 
     def action_seal(self) -> None:
-        """Seal, unless something stands in the way or somebody else sealed meanwhile."""
+        """Seal, unless something stands in the way or somebody else sealed meanwhile.
+
+        What was not on the screen yet when the key came is not sealed by it.
+        """
+        if self.fieldlog.key_time < self.seen_at:
+            self.say("That F10 came before this page could be read: F10 seals it now.", bad=True)
+            return
         if self.preview.body is None:
             self._settle_questions()
             return
         try:
             if self.conflict:
                 self.work.follow_others()
-            self.work.seal()
+            entry = self.work.seal()
         except ConflictError as error:
             self.conflict = True
             self.show_preview()
@@ -121,4 +140,4 @@ class SealPage(Page):
         else:
             after = self.preview.after
             refusals = () if after is None else after.sticker_refusals
-            self.fieldlog.sealed(self.work, no_sticker="; ".join(refusals))
+            self.fieldlog.sealed(self.work, entry, no_sticker="; ".join(refusals))

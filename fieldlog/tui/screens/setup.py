@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from fieldlog.operations.entering import Field
 from fieldlog.operations.setting_up import set_up, setup_fields
+from fieldlog.operations.shop import people
 from fieldlog.tui.form import FormPage
 
 
@@ -34,6 +35,8 @@ class SetupPage(FormPage):
 class WhoPage(FormPage):
     """Asks who is at the keys where the login name does not tell."""
 
+    again = "F10 again takes that one."
+
     def heading(self) -> str:
         """The title line."""
         return "fieldlog: who is at the keys?"
@@ -45,12 +48,27 @@ class WhoPage(FormPage):
     def _asked(self) -> tuple[str, ...]:
         return ("person", "qualification")
 
+    def _known(self, name: str) -> str:
+        """The person whom the shop knows by this name in other letters or blanks, else the name as typed."""
+        alike = [known for known in people(self.shop) if _folded(known) == _folded(name)]
+        return name if name.strip() in alike or len(alike) != 1 else alike[0]
+
+    def questions(self, texts: dict[str, str]) -> tuple[str, ...]:
+        """A known person in other letters is hardly a new one."""
+        typed = texts["person"].strip()
+        known = self._known(typed)
+        return () if known == typed else (f"{known} is known here: is that who you are?",)
+
     def send(self, texts: dict[str, str]) -> None:
         """Take a known person, or record a new one."""
         values = self.taken(texts)
-        self.fieldlog.take_person(values["person"], values["qualification"] or "")
+        self.fieldlog.take_person(self._known(values["person"]), values["qualification"] or "")
         self.fieldlog.start_work()
 
     def leave(self) -> None:
         """There is nothing below this screen."""
         self.say("Say who you are and press F10, or leave with Ctrl-Q.")
+
+
+def _folded(name: str) -> list[str]:
+    return name.casefold().split()

@@ -229,7 +229,8 @@ async def test_two_people_hold_a_draft_each_on_one_hoist_and_each_finds_their_ow
         await hands.type("<enter>i")
         rows = [hands.row(row.key) for row in hands.table().rows[:2]]
         assert sorted(rows) == [
-            f"frequent left open by {name} on 2026-11-25: take it up" for name in (ADA, BERT)
+            f"frequent left open by {ADA} on 2026-11-25: take over, look",
+            f"frequent left open by {BERT} on 2026-11-25: take it up",
         ]
         place = next(row.key for row in hands.table().rows if BERT in row.cells[2])
         hands.table().move_to(place)

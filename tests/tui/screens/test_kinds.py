@@ -75,6 +75,37 @@ async def test_drafts_of_two_people_are_offered_by_name_and_each_is_taken_up_as_
         offered = dict(row.split(" left open by ") for row in _rows(hands)[:2])
         assert offered == {
             "frequent": f"{ADA} on 2026-11-25: take it up",
-            "after a move": f"{BERT} on 2026-11-25: take it up",
+            "after a move": f"{BERT} on 2026-11-25: take over, look",
         }
     assert len(kept_drafts(shop)) == 2
+
+
+@in_terminal
+async def test_another_persons_inspection_is_asked_about_looked_at_and_taken_over(tmp_path: Path) -> None:
+    shop = ready_shop(tmp_path)
+    tag = with_hoist(shop)
+    begun_work(shop, tag, InspectionKind.AFTER_MOVE, by=BERT)
+    async with at_the_keys(shop) as hands:
+        await hands.type("<enter>i<enter>")
+        assert hands.message() == (
+            f"Left open by {BERT} on 2026-11-25. Enter takes it over, l looks, F8 throws it away."
+        )
+        await hands.press("l")
+        assert hands.heading() == f"{tag}   after a move inspection"
+        await hands.press("escape", "enter", "enter")
+        assert hands.page == "InspectionPage"
+    (draft,) = kept_drafts(shop)
+    assert (draft.by, draft.begun_by) == (ADA, BERT)
+
+
+@in_terminal
+async def test_an_inspection_left_open_is_thrown_away_here_when_asked_twice(tmp_path: Path) -> None:
+    shop = ready_shop(tmp_path)
+    begun_work(shop, with_hoist(shop), InspectionKind.AFTER_MOVE)
+    async with at_the_keys(shop) as hands:
+        await hands.type("<enter>i<f8><f8>")
+        assert hands.message() == "Thrown away."
+        assert not any(row.key.startswith("draft-") for row in hands.table().rows)
+        await hands.press("l", "f8")
+        assert hands.page == "KindsPage"
+    assert kept_drafts(shop) == []

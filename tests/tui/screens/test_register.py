@@ -6,7 +6,18 @@ from pathlib import Path
 from fieldlog.domain.records import Basis, BookValue, ChainSize, Drive
 from fieldlog.operations.drafting import kept_drafts
 from fieldlog.operations.shop import open_shop
-from tests.tui.builder import ADA, PLATE, at_the_keys, in_terminal, ready_shop, records, with_hoist
+from fieldlog.operations.tool_forms import take_site
+from tests.tui.builder import (
+    ADA,
+    MORNING,
+    PLATE,
+    TODAY,
+    at_the_keys,
+    in_terminal,
+    ready_shop,
+    records,
+    with_hoist,
+)
 from tests.tui.hands import Hands
 
 TYPED = {
@@ -47,7 +58,7 @@ async def test_what_was_typed_is_sealed_in_millimetres_and_kilograms_and_the_pag
         await _fill_at_once(hands, TYPED)
         await hands.press("f10")
         assert hands.page == "HoistPage"
-        assert hands.message() == "Registered as SW-0001-0. Next: i inspects it, p prints its tag."
+        assert hands.message().startswith("Registered as SW-0001-0. Next: i inspects it, p prints its tag.")
         assert "not in use yet: the inspection before first use is missing" in hands.text()
     (hoist,) = records(shop, "SW-0001-0")
     assert (hoist.maker, hoist.model, hoist.serial, hoist.year) == ("Fenwright", "LC 500", "4711", 2019)
@@ -103,3 +114,30 @@ async def test_two_who_register_at_once_get_different_tags(tmp_path: Path) -> No
         assert other == "SW-0001-0"
         assert hands.message().startswith("Registered as SW-0002-Y.")
     assert [records(shop, tag)[0].serial for tag in (other, "SW-0002-Y")] == ["4712", "4711"]
+
+
+@in_terminal
+async def test_a_site_with_a_rulebook_of_its_own_proposes_it(tmp_path: Path) -> None:
+    shop = ready_shop(tmp_path)
+    texts = {"name": "chlorine store", "rulebook": "uk"}
+    take_site(shop, texts, by=ADA, now=MORNING, today=TODAY)
+    async with at_the_keys(shop) as hands:
+        await hands.press("n")
+        await hands.fill(site="workshop")
+        assert hands.field("rulebook").value == "general"
+        await hands.fill(site="chlorine store")
+        assert hands.field("rulebook").value == "uk"
+
+
+@in_terminal
+async def test_a_plate_that_has_a_tag_already_is_asked_about_and_taken_on_purpose(tmp_path: Path) -> None:
+    shop = ready_shop(tmp_path)
+    tag = with_hoist(shop)
+    async with at_the_keys(shop) as hands:
+        await hands.press("n")
+        await _fill_at_once(hands, PLATE)
+        await hands.press("f10")
+        assert hands.message().startswith(f"Fenwright serial 4711 has the tag {tag} already, intake hall")
+        await hands.press("f10")
+        assert hands.page == "HoistPage"
+        assert len(shop.logbooks.hoist_names()) == 2

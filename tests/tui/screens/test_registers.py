@@ -1,5 +1,6 @@
 """Instruments, people and sites: each a list with a form, sealed as records of the shop."""
 
+from fieldlog.operations.drafting import kept_drafts
 from fieldlog.operations.setting_up import sites
 from fieldlog.operations.shop import instruments, people
 from tests.tui.builder import ADA, BERT, at_the_keys, in_terminal, ready_shop
@@ -64,3 +65,46 @@ async def test_a_site_keeps_its_address(tmp_path):
         await hands.press("f10")
         assert "1 Marsh Lane" in hands.row("intake hall")
     assert sites(shop)["intake hall"].address == "1 Marsh Lane"
+
+
+@in_terminal
+async def test_an_entry_half_typed_is_kept_listed_and_taken_up_where_it_was(tmp_path):
+    shop = ready_shop(tmp_path)
+    async with at_the_keys(shop) as hands:
+        await hands.type("tncaliper 7<down>cal<escape>")
+        assert (
+            hands.message() == "Instrument caliper 7 is kept as a draft: d on the due list takes it up again."
+        )
+        await hands.press("n")
+        assert hands.field("type").value == "cal"
+        await hands.press("escape", "escape", "d")
+        assert "instrument caliper 7" in hands.text()
+        await hands.press("enter")
+        assert hands.field("name").value == "caliper 7"
+        await hands.fill(type="caliper-0.05")
+        await hands.press("f10")
+        assert hands.message() == "Sealed as a record of the shop."
+    assert (list(instruments(shop)), kept_drafts(shop)) == (["caliper 7"], [])
+
+
+@in_terminal
+async def test_an_entry_that_is_only_looked_at_leaves_no_draft(tmp_path):
+    shop = ready_shop(tmp_path)
+    async with at_the_keys(shop) as hands:
+        await hands.type("p<enter><down><escape>n<escape>")
+        assert hands.page == "RegisterListPage"
+    assert kept_drafts(shop) == []
+
+
+@in_terminal
+async def test_a_new_person_with_a_known_name_in_other_letters_is_asked_about(tmp_path):
+    shop = ready_shop(tmp_path)
+    async with at_the_keys(shop) as hands:
+        await hands.type("pn")
+        await hands.fill(name="ada fenn")
+        await hands.press("f10")
+        assert hands.message() == (
+            f"There is a person {ADA} already: is it the same? F10 again seals it as one more."
+        )
+        await hands.press("f10")
+    assert {ADA, BERT, "ada fenn"} == set(people(shop))

@@ -93,7 +93,11 @@ async def test_what_follows_is_shown_then_sealed_as_one_line_and_the_page_shows_
         assert len(records(shop, tag)) == 1
         await hands.press("f10")
         assert hands.page == "HoistPage"
-        assert hands.message() == "Sealed. p prints the due sticker."
+        await hands.until(lambda: "nsigned" in hands.message())
+        assert hands.message() == (
+            "Sealed. p prints the due sticker."
+            " Unsigned: no key of Ada Fenn is trusted here (fieldlog people trust)"
+        )
         assert hands.row("fitness") == "State + in service"
     entry = shop.logbooks.read(tag).entries[-1]
     assert (entry.number, entry.by, entry.at) == (2, ADA, MORNING)
@@ -200,3 +204,35 @@ async def test_an_empty_inspection_can_not_be_sealed(shop: Shop, tag: str) -> No
         assert hands.page == "SealPage"
         assert hands.message().startswith("23 to settle first.")
     assert len(records(shop, tag)) == 1
+
+
+@in_terminal
+async def test_a_key_that_came_before_the_page_stood_there_does_not_seal(shop: Shop, tag: str) -> None:
+    work = finished_work(shop, tag, FIRST_USE)
+    async with at_the_keys(shop) as hands:
+        hands.app.open_inspection(work)
+        await hands.settle()
+        await hands.press("f10", "f10", "f10")
+        assert hands.page == "SealPage"
+        assert hands.message() == "That F10 came before this page could be read: F10 seals it now."
+        assert len(records(shop, tag)) == 1
+        await hands.press("f10")
+        assert hands.message().startswith("Sealed.")
+    assert len(records(shop, tag)) == 2
+
+
+@in_terminal
+async def test_what_another_session_sealed_from_the_same_draft_is_shown_before_it_is_sealed_again(
+    shop: Shop, tag: str
+) -> None:
+    work = finished_work(shop, tag, FIRST_USE)
+    async with at_the_keys(shop) as hands:
+        await _open(hands, work)
+        other = open_shop(shop.root)
+        InspectionWork.taken_up(other, other.drafts.load(work.draft.uid), by=BERT, clock=work.clock).seal()
+        await hands.press("f10")
+        assert hands.page == "SealPage"
+        assert "Another session sealed this draft or threw it away." in hands.message()
+        assert any(row.startswith(f"Meanwhile {BERT} sealed") for row in _rows(hands))
+        await hands.press("f10")
+    assert [entry.by for entry in shop.logbooks.read(tag).entries[1:]] == [BERT, ADA]

@@ -38,15 +38,15 @@ async def test_withdrawing_asks_a_reason_and_takes_the_hoist_out_of_service(tmp_
     shop = shop_as(tmp_path, _inspected)
     async with at_the_keys(shop) as hands:
         await hands.type("<enter>w")
-        title, caution = SERVICES["withdraw"][:2]
-        assert hands.heading() == f"{TAG}   {title}   {ADA}"
+        caution = SERVICES["withdraw"][0]
+        assert hands.heading() == f"{TAG}   take out of service   {ADA}"
         assert caution in hands.flat()
         assert hands.field("done_on").value == "2026-11-25"
         await hands.press("f10")
         assert hands.message() == "Not saved: 1 field needs a look. Reason: Reason is missing"
         await hands.type("hook bent<enter>L-7<enter>")
         assert hands.page == "HoistPage"
-        assert hands.message() == f"Sealed as line 3 of {TAG}."
+        assert hands.message().startswith(f"Sealed as line 3 of {TAG}.")
         assert hands.row("fitness") == "State X OUT OF SERVICE"
         assert "hook bent" in hands.row("why-0")
     assert (records(shop, TAG)[-1].reason, records(shop, TAG)[-1].lock) == ("hook bent", "L-7")
@@ -104,3 +104,66 @@ async def test_a_load_test_is_sealed_with_its_loads(tmp_path: Path) -> None:
         assert hands.page == "HoistPage"
     test = records(shop, TAG)[-1]
     assert (test.required_kg, test.reached_kg, test.passed) == (Decimal(625), Decimal(630), True)
+
+
+@in_terminal
+async def test_a_move_is_sealed_and_asks_for_the_inspection_after_it(tmp_path: Path) -> None:
+    shop = shop_as(tmp_path, _inspected)
+    async with at_the_keys(shop) as hands:
+        await hands.type("<enter>v<f10>")
+        asked = "It hangs at bay 2 now, and no new place is given: is there none?"
+        assert hands.message() == f"{asked} F10 again takes it as it stands."
+        await hands.fill(place="bay 2")
+        await hands.press("f10")
+        assert hands.beside("place") == "the hoist hangs there already. Name the new site or place."
+        await hands.fill(site="workshop", place="bench 1")
+        await hands.press("f10")
+        assert hands.message().startswith(f"Sealed as line 3 of {TAG}. Due now: after a move.")
+        assert "workshop, bench 1" in hands.row("where")
+    assert (records(shop, TAG)[-1].site, records(shop, TAG)[-1].place) == ("workshop", "bench 1")
+
+
+@in_terminal
+async def test_who_was_told_of_a_defect_is_sealed_and_without_a_defect_there_is_nothing_to_tell(
+    tmp_path: Path,
+) -> None:
+    shop = shop_as(tmp_path, _with_cracked_guide)
+    async with at_the_keys(shop) as hands:
+        await hands.type("<enter>n")
+        assert hands.field("defects").value == "D1"
+        await hands.fill(whom="Mor Quill, works manager", how="on the spot")
+        await hands.press("f10")
+        assert hands.message().startswith("Sealed as line ")
+    notice = records(shop, TAG)[-1]
+    assert (notice.defects, notice.whom, notice.how) == (("D1",), "Mor Quill, works manager", "on the spot")
+
+
+@in_terminal
+async def test_a_hoist_without_a_defect_has_nothing_to_tell(tmp_path: Path) -> None:
+    async with at_the_keys(shop_as(tmp_path, _inspected)) as hands:
+        await hands.type("<enter>n")
+        assert (hands.page, hands.message()) == ("HoistPage", f"{TAG} has no defect that could be told")
+
+
+@in_terminal
+async def test_a_retired_hoist_is_not_retired_again_and_moves_back_into_use_only_when_asked_twice(
+    tmp_path: Path,
+) -> None:
+    shop = shop_as(tmp_path, _inspected)
+    async with at_the_keys(shop) as hands:
+        await hands.type("<enter>z")
+        await hands.fill(why="sold", went_to="Dunmere Quay")
+        await hands.press("f10")
+        assert hands.message().startswith(f"Sealed as line 3 of {TAG}.")
+        await hands.press("z")
+        assert hands.message() == f"{TAG} is retired since 2026-11-25: v moves it back into use"
+        await hands.press("v")
+        await hands.fill(place="bench 1")
+        await hands.press("f10")
+        assert hands.message() == (
+            f"{TAG} is retired since 2026-11-25: it is put to use again? F10 again takes it as it stands."
+        )
+        assert [body.kind for body in records(shop, TAG)][-1] == "retired"
+        await hands.press("f10")
+        assert hands.page == "HoistPage"
+    assert records(shop, TAG)[-1].place == "bench 1"

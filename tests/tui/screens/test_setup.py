@@ -17,8 +17,10 @@ async def test_shop_prefix_rulebook_and_person_are_asked_and_sealed(tmp_path: Pa
             "rulebook",
             "person",
             "qualification",
+            "units",
         ]
-        await hands.type("Saltmarsh Hoist Service<enter>sw<enter>uk<enter>Ada Fenn<enter>hoist fitter<enter>")
+        await hands.type("Saltmarsh Hoist Service<enter>sw<enter>uk<enter>Ada Fenn<enter>hoist fitter")
+        await hands.press("enter", "enter")
         assert hands.page == "DueListPage"
         assert hands.heading() == "Saltmarsh Hoist Service   due list 2026-11-25   Ada Fenn"
     (settings,) = shop.logbooks.read("settings").entries
@@ -72,6 +74,20 @@ async def test_a_known_person_is_not_recorded_twice(tmp_path: Path) -> None:
     before = shop.logbooks.read("people").entries
     async with at_the_keys(shop, by="", login="stranger") as hands:
         await hands.fill(person="Bert Quill")
+        await hands.press("f10")
+        assert hands.heading().endswith("Bert Quill")
+    assert shop.logbooks.read("people").entries == before
+
+
+@in_terminal
+async def test_a_known_name_in_other_letters_is_asked_about_and_is_no_new_person(tmp_path: Path) -> None:
+    shop = ready_shop(tmp_path)
+    before = shop.logbooks.read("people").entries
+    async with at_the_keys(shop, by="", login="stranger") as hands:
+        await hands.fill(person="bert  quill")
+        await hands.press("f10")
+        assert hands.page == "WhoPage"
+        assert hands.message() == "Bert Quill is known here: is that who you are? F10 again takes that one."
         await hands.press("f10")
         assert hands.heading().endswith("Bert Quill")
     assert shop.logbooks.read("people").entries == before
