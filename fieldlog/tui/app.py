@@ -1,4 +1,4 @@
-"""The app: who is at the keys, which screens there are, and how one leads to the next."""
+"""The app: who is at the keys, how it starts and ends, keys and scans, and how it looks."""
 
 import asyncio
 import signal
@@ -7,63 +7,74 @@ from datetime import datetime
 from pathlib import Path
 from typing import ClassVar
 
-from textual.app import App
-from textual.binding import Binding, BindingType
+from rich.console import RenderableType
+from textual._compositor import CompositorUpdate
+from textual.binding import BindingType
 from textual.events import Event, Key
+from textual.geometry import Size
 from textual.message_pump import MessagePump
 from textual.screen import Screen
 
-from fieldlog.domain.records import Draft, Entry, Person
-from fieldlog.domain.rules import ChecklistItem
-from fieldlog.errors import FieldlogError
-from fieldlog.operations.drafting import INSPECTION, begin_registration, kept_drafts
+from fieldlog.domain.records import Draft, Person
+from fieldlog.operations.draft_words import draft_says
+from fieldlog.operations.drafting import kept_drafts
 from fieldlog.operations.finding import find_tag
 from fieldlog.operations.setting_up import add_person
-from fieldlog.operations.shop import Shop, open_hoist, people, person_of_login, settings
+from fieldlog.operations.shop import Shop, people, person_of_login, settings
+from fieldlog.store.preferences import Preferences
+from fieldlog.tui.commands import bindings, key_faults
+from fieldlog.tui.hung_up import terminal_gone
 from fieldlog.tui.key_queue import KeyQueue
-from fieldlog.tui.keys import help_lines
-from fieldlog.tui.page import Page
-from fieldlog.tui.screens.defect import DefectPage
-from fieldlog.tui.screens.drafts import DraftsPage
+from fieldlog.tui.looks import THEMES, plain_signs, set_signs, theme_name
+from fieldlog.tui.paper_ways import PaperWays
 from fieldlog.tui.screens.due_list import DueListPage
-from fieldlog.tui.screens.hoist import HoistPage
-from fieldlog.tui.screens.inspection import InspectionPage
-from fieldlog.tui.screens.kinds import KindsPage
-from fieldlog.tui.screens.line import LinePage, StrikePage
-from fieldlog.tui.screens.measure import DiameterPage, HookPage
-from fieldlog.tui.screens.print_page import PrintPage
-from fieldlog.tui.screens.readings import ReadingsPage
-from fieldlog.tui.screens.register import RegisterPage
-from fieldlog.tui.screens.registers import RegisterEntryPage, RegisterListPage
-from fieldlog.tui.screens.seal import SealPage
-from fieldlog.tui.screens.service import ServicePage
-from fieldlog.tui.screens.setup import SetupPage, WhoPage
-from fieldlog.tui.screens.text_page import TextPage
-from fieldlog.tui.work import InspectionWork
+from fieldlog.tui.thrift import Sent, Thrift
 
 SIGNAL_EXIT = 128
+LOOK_FOR_LINE_S = 1
 STYLES = Path(__file__).with_name("styles") / "fieldlog.tcss"
 
 
-class FieldlogApp(App[int]):
+class FieldlogApp(PaperWays):
     """fieldlog at the terminal. `clock` is read here and handed down; `login` proposes the person."""
 
     CSS_PATH = STYLES
     TITLE = "fieldlog"
     ENABLE_COMMAND_PALETTE = False
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("ctrl+q", "quit", "Leave", show=False, priority=True, id="app.quit"),
-        Binding("ctrl+z", "suspend_process", "To the shell, fg comes back", show=False, id="app.suspend"),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("app")]
 
-    def __init__(self, shop: Shop, *, login: str, clock: Callable[[], datetime], by: str = "") -> None:
+    def __init__(
+        self,
+        shop: Shop,
+        *,
+        login: str,
+        clock: Callable[[], datetime],
+        by: str = "",
+        preferences: Preferences | None = None,
+    ) -> None:
         super().__init__()
         self.shop = shop
         self.login = login
         self.clock = clock
         self.by = by
+        self.preferences = preferences or Preferences()
         self.crash: BaseException | None = None
+        self.key_time = 0.0  # when the key that is being handled came in
+        self.thrift = Thrift()
+        self.sent_size = Size(0, 0)
         self.typed = KeyQueue(self._handle_key, self.scanned, self._busy_with_a_key)
+        for theme in THEMES:
+            self.register_theme(theme)
+        self.take_preferences(self.preferences)
+
+    def take_preferences(self, chosen: Preferences) -> None:
+        """Look and keys as chosen; keys with a fault keep what the table of commands gives them."""
+        self.preferences = chosen
+        self.theme = theme_name(chosen.theme)
+        self.plain = plain_signs(chosen.signs)
+        set_signs(plain=self.plain)
+        if not key_faults(dict(chosen.keys)):
+            self.set_keymap(dict(chosen.keys))
 
     async def on_event(self, event: Event) -> None:
         """Keys wait for the one before them; everything else goes its way."""
@@ -74,6 +85,7 @@ class FieldlogApp(App[int]):
 
     async def _handle_key(self, key: Key) -> None:
         """A fault in what a key sets off is the app's, not lost in the task that hands out the keys."""
+        self.key_time = key.time
         try:
             await super().on_event(key)
         except Exception as error:
@@ -86,6 +98,26 @@ class FieldlogApp(App[int]):
             yield self.screen
             yield self
 
+    def _display(self, screen: Screen[object], renderable: RenderableType | None) -> None:
+        """Send what changed in the window and no more: the line may be slow."""
+        if isinstance(renderable, CompositorUpdate) and self._running and not self._batch_count:
+            if screen.size != self.sent_size:
+                self.sent_size = screen.size
+                self.thrift.forget()
+            sequences = self.thrift.sequences(renderable, self.console)
+            renderable = renderable if sequences is None else Sent(sequences)
+        super()._display(screen, renderable)
+
+    def action_repaint(self) -> None:
+        """Send everything again: another program wrote over the window."""
+        self.thrift.forget()
+        self.screen.refresh(layout=True)
+
+    def _leave_if_alone(self) -> None:
+        """A line that breaks without a hang-up signal would leave the app reading for ever."""
+        if not self.is_headless and terminal_gone():
+            self._leave_on_signal(signal.SIGHUP)
+
     def on_unmount(self) -> None:
         """No key is looked at any more."""
         self.typed.stop()
@@ -93,23 +125,43 @@ class FieldlogApp(App[int]):
     def _fatal_error(self) -> None:
         """Leave without a traceback on the screen; `run` hands the fault on to who started the app."""
         self.crash = self._exception
+        draft = self.draft_in_hand()
+        if self.crash is not None and draft is not None:
+            about = f" of {draft.about}" if draft.about else ""
+            file = self.shop.drafts.folder / f"{draft.uid}.json"
+            self.crash.add_note(f"The draft in hand, {draft_says(draft)}{about}, is in {file}.")
         self._close_messages_no_wait()
+
+    def draft_in_hand(self) -> Draft | None:
+        """The kept draft of the screen that is nearest to the front; none where nothing was typed."""
+        for screen in reversed(self.screen_stack):
+            draft = getattr(getattr(screen, "work", screen), "draft", None)
+            if isinstance(draft, Draft) and draft.fields:
+                return draft
+        return None
 
     def on_mount(self) -> None:
         """First start, who is at the keys, or the due list."""
         for number in (signal.SIGTERM, signal.SIGHUP):
             asyncio.get_running_loop().add_signal_handler(number, self._leave_on_signal, number)
+        self.set_interval(LOOK_FOR_LINE_S, self._leave_if_alone)
+        for left in (self.app_suspend_signal, self.app_resume_signal):
+            left.subscribe(self, lambda _app: self.thrift.forget())
         if settings(self.shop) is None or not people(self.shop):
+            from fieldlog.tui.screens.setup import SetupPage  # noqa: PLC0415
+
             self.push_screen(SetupPage())
             return
         known = people(self.shop)
         found = known.get(self.by) if self.by else person_of_login(self.shop, self.login)
         if found is None:
+            from fieldlog.tui.screens.setup import WhoPage  # noqa: PLC0415
+
             self.push_screen(WhoPage({"person": self.by or self.login}))
             return
         self.by = found.name
         self.push_screen(DueListPage())
-        self._tell_drafts()
+        self._tell_at_start()
 
     def _leave_on_signal(self, number: int) -> None:
         """The line was cut or the machine goes down: drafts are kept at every key, so leave at once."""
@@ -123,31 +175,26 @@ class FieldlogApp(App[int]):
     def scanned(self, text: str) -> None:
         """A tag was scanned, whatever had the cursor: open the hoist, or say why not."""
         if self.nobody_yet:
-            self._refuse("Nobody is at the keys yet: fill in this form first.")
+            self.refuse("Nobody is at the keys yet: fill in this form first.")
             return
         found = find_tag(text, self.shop.logbooks.hoist_names())
         if not found.id:
             near = f" Near: {', '.join(found.near)}" if found.near else ""
-            self._refuse(f"{found.sentence}{near}")
+            self.refuse(f"{found.sentence}{near}")
             return
         self.go_to_hoist(found.id)
-
-    def go_to_hoist(self, hoist_id: str) -> None:
-        """From anywhere to a hoist; work in hand is kept as a draft, never left open below."""
-        in_hand = [s.work for s in self.screen_stack if isinstance(s, InspectionPage)]
-        while not isinstance(self.screen, DueListPage):
-            self.pop_screen()
-        kept = f"The inspection of {in_hand[-1].opened.hoist.id} is kept as a draft." if in_hand else ""
-        self.open_hoist(hoist_id, kept)
 
     def start_work(self) -> None:
         """From the first screen to the due list."""
         self.switch_screen(DueListPage())
-        self._tell_drafts()
+        self._tell_at_start()
 
-    def _tell_drafts(self) -> None:
+    def _tell_at_start(self) -> None:
+        faults = [*self.preferences.faults, *key_faults(dict(self.preferences.keys))]
         drafts = kept_drafts(self.shop)
-        if drafts:
+        if faults:
+            self.tell(f"Settings file: {faults[0]}. The usual holds instead.")
+        elif drafts:
             self.tell(f"{len(drafts)} left open from earlier work: d shows and takes up.")
 
     def take_person(self, name: str, qualification: str) -> None:
@@ -157,139 +204,17 @@ class FieldlogApp(App[int]):
             add_person(self.shop, person, by=name, now=self.clock())
         self.by = name
 
-    def tell(self, sentence: str) -> None:
-        """One sentence on the screen that just came to the front, after what that screen says of itself."""
-        if isinstance(self.screen, Page):
-            self.screen.news = sentence
 
-    def _refuse(self, sentence: str) -> None:
-        if isinstance(self.screen, Page):
-            self.screen.say(sentence, bad=True)
-
-    def _open(self, make: Callable[[], Screen[None]]) -> None:
-        """Push a screen, or say in place why it can not be opened."""
-        try:
-            screen = make()
-            self.push_screen(screen)
-        except FieldlogError as error:
-            self._refuse(str(error))
-
-    def open_hoist(self, hoist_id: str, greeting: str = "") -> None:
-        """The hoist's page."""
-
-        def make() -> Screen[None]:
-            open_hoist(self.shop, hoist_id)
-            return HoistPage(hoist_id, greeting)
-
-        self._open(make)
-
-    def begin_registration(self) -> None:
-        """The form for a new hoist."""
-        self._open(lambda: RegisterPage(begin_registration(by=self.by, now=self.clock())))
-
-    def begin_inspection(self, hoist_id: str) -> None:
-        """Choose the kind of inspection, or take up one that was left open."""
-        self._open(lambda: KindsPage(hoist_id))
-
-    def open_inspection(self, work: InspectionWork) -> None:
-        """The checklist."""
-        self._open(lambda: InspectionPage(work))
-
-    def show_drafts(self) -> None:
-        """What was left open."""
-        self._open(DraftsPage)
-
-    def take_up(self, draft: Draft) -> None:
-        """Go on with a draft."""
-        if draft.kind == INSPECTION:
-            self._open(
-                lambda: InspectionPage(
-                    InspectionWork.taken_up(self.shop, draft, by=self.by, clock=self.clock)
-                )
-            )
-        else:
-            self._open(lambda: RegisterPage(draft))
-
-    def measure(self, work: InspectionWork, item: ChecklistItem) -> None:
-        """The page for the figures of a measured item."""
-        if item.measure == "diameter":
-            self._open(lambda: DiameterPage(work))
-        elif item.measure == "hook":
-            self._open(lambda: HookPage(work))
-        else:
-            self.measure_chain(work)
-
-    def measure_chain(self, work: InspectionWork) -> None:
-        """Chain readings."""
-        self._open(lambda: ReadingsPage(work))
-
-    def describe_defect(self, work: InspectionWork, item: ChecklistItem) -> None:
-        """The defect of an item."""
-        self._open(lambda: DefectPage(work, item))
-
-    def seal_page(self, work: InspectionWork) -> None:
-        """What will be sealed."""
-        self._open(lambda: SealPage(work))
-
-    def go_to_item(self, title: str) -> None:
-        """Put the cursor of the checklist in front on the item with this title; readings have their page."""
-        if isinstance(self.screen, InspectionPage):
-            self.screen.go_to(title)
-
-    def sealed(self, work: InspectionWork, *, no_sticker: str = "") -> None:
-        """Back to the hoist, which shows what followed; `no_sticker` says why there is no due sticker."""
-        hoist_id = work.opened.hoist.id
-        said = f"Sealed. No due sticker: {no_sticker}" if no_sticker else "Sealed. p prints the due sticker."
-        while len(self.screen_stack) > 2 and not isinstance(self.screen, HoistPage | DueListPage):
-            self.pop_screen()
-        if isinstance(self.screen, DueListPage):
-            self.open_hoist(hoist_id, said)
-        else:
-            self.tell(said)
-
-    def print_for(self, hoist_id: str) -> None:
-        """Print the tag or the due sticker."""
-        self._open(lambda: PrintPage(hoist_id))
-
-    def service(self, hoist_id: str, deed: str) -> None:
-        """Withdraw, mend, fit a chain set, test or return to service."""
-        self._open(lambda: ServicePage(hoist_id, deed))
-
-    def show_line(self, hoist_id: str, number: int) -> None:
-        """A sealed line, whole."""
-
-        def make() -> Screen[None]:
-            entries = open_hoist(self.shop, hoist_id).history.entries
-            entry = next(entry for entry in entries if entry.number == number)
-            return LinePage(hoist_id, entry)
-
-        self._open(make)
-
-    def explain(self, hoist_id: str, lines: list[str]) -> None:
-        """Rule, arithmetic and source behind a verdict or a date."""
-        self._open(lambda: TextPage(f"{hoist_id}   why?", lines))
-
-    def strike(self, hoist_id: str, entry: Entry) -> None:
-        """Strike out a sealed line."""
-        self._open(lambda: StrikePage(hoist_id, entry))
-
-    def show_register(self, kind: str) -> None:
-        """The shop's instruments, people or sites."""
-        self._open(lambda: RegisterListPage(kind))
-
-    def edit_register(self, kind: str, name: str) -> None:
-        """One instrument, person or site."""
-        self._open(lambda: RegisterEntryPage(kind, name))
-
-    def action_keys(self) -> None:
-        """The keys of this screen."""
-        lines = help_lines(self.screen)
-        self._open(lambda: TextPage("Keys of this screen", lines))
-
-
-def run(shop: Shop, *, login: str, clock: Callable[[], datetime], by: str = "") -> int:
+def run(
+    shop: Shop,
+    *,
+    login: str,
+    clock: Callable[[], datetime],
+    by: str = "",
+    preferences: Preferences | None = None,
+) -> int:
     """Run the app; gives back the exit code."""
-    app = FieldlogApp(shop, login=login, clock=clock, by=by)
+    app = FieldlogApp(shop, login=login, clock=clock, by=by, preferences=preferences)
     app.run(mouse=False)
     if app.crash is not None:
         raise app.crash

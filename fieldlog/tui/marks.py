@@ -1,10 +1,13 @@
 """Words and marks for verdicts and states. Every mark is plain ASCII, so that any terminal shows it."""
 
+from decimal import ROUND_DOWN, ROUND_HALF_UP, ROUND_UP, Decimal
+
 from textual.widget import Widget
 
 from fieldlog.domain.criteria import Verdict
 from fieldlog.domain.records import AnswerKind
 from fieldlog.domain.verdict import Fitness
+from fieldlog.units import format_mm
 
 VERDICT_MARKS = {
     Verdict.KEEP: "+ keep",
@@ -17,6 +20,7 @@ FITNESS_MARKS = {
     Fitness.LIMITED: "! limited",
     Fitness.OUT_OF_SERVICE: "X OUT OF SERVICE",
 }
+OVERDUE = "! overdue"
 ANSWER_MARKS = {
     AnswerKind.OK: "ok",
     AnswerKind.DEFECT: "DEFECT",
@@ -48,6 +52,19 @@ CAUTION = (
 A_PERSON_DECIDES = "A verdict helps a competent person and does not replace one."
 
 TONES = ("good", "caution", "bad")
+
+
+def share(used_pct: Decimal, digits: str = "1") -> str:
+    """A used share in percent, never rounded across the limit: 99.96 stays below 100, 100.04 above it."""
+    told = used_pct.quantize(Decimal(digits), rounding=ROUND_HALF_UP)
+    if (told < 100) is not (used_pct < 100) or (told > 100) is not (used_pct > 100):
+        told = used_pct.quantize(Decimal(digits), rounding=ROUND_DOWN if used_pct < 100 else ROUND_UP)
+    return f"{told} %"
+
+
+def doubt(guard_mm: Decimal) -> str:
+    """A guard band in millimetres, rounded up: it is never told smaller than it is."""
+    return f"{format_mm(guard_mm.quantize(Decimal('0.001'), rounding=ROUND_UP))} mm"
 
 
 def show_tone(widget: Widget, tone: str = "") -> None:

@@ -33,6 +33,7 @@ class Hands:
 
     def __init__(self, app: FieldlogApp, pilot: Pilot[int]) -> None:
         self.app = app
+        self.waits_for_signatures = True
         self.pilot = pilot
 
     async def press(self, *names: str) -> None:
@@ -52,7 +53,19 @@ class Hands:
             if self.app.call_later(reached.set):
                 await self._until(reached.is_set)
             await self._until(lambda: self.app.typed._task is None or self.app.typed._task.done())
+            if self.waits_for_signatures:
+                await self._until(lambda: not any(w.group == "signing" for w in self.app.workers))
         await self.pilot.pause()
+
+    async def until(self, done: Callable[[], bool]) -> None:
+        """Wait for what happens beside the keys: others' work, a signature, a rest of the cursor."""
+        await self._until(done)
+        await self.settle()
+
+    async def app_resized(self, columns: int, lines: int) -> None:
+        """The window gets another size."""
+        await self.pilot.resize_terminal(columns, lines)
+        await self.settle()
 
     async def _until(self, done: Callable[[], bool]) -> None:
         deadline = time.monotonic() + PATIENCE_S
@@ -116,7 +129,7 @@ class Hands:
 
     def table(self) -> LineTable:
         """The table of the screen in front."""
-        return self.app.screen.query_one(LineTable)
+        return self.app.screen.query(LineTable).first()
 
     def bindings(self) -> list[Binding]:
         """The keys that the help of the screen in front lists."""

@@ -62,6 +62,15 @@ class Terminal:
             assert time.monotonic() < deadline, f"{words} never came:\n{self.text()}"
         return self.text()
 
+    def rest(self, quiet_s: float = 0.2) -> None:
+        """Wait until nothing has come for so long: what stands there can be read."""
+        last = time.monotonic()
+        while time.monotonic() - last < quiet_s:
+            before = self.text()
+            assert self._read(), f"it ended:\n{self.text()}"
+            if self.text() != before:
+                last = time.monotonic()
+
     def ended(self) -> int:
         """Wait for the end; gives back the exit code, or minus the signal that ended it."""
         while self._read():

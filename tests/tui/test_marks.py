@@ -1,6 +1,7 @@
 """Every verdict, state and answer is told by a word and a mark that any terminal shows."""
 
 from collections.abc import Mapping
+from decimal import Decimal
 from enum import StrEnum
 from typing import Any
 
@@ -56,3 +57,24 @@ def test_the_two_cautions_name_lockout_load_book_and_the_person_who_decides() ->
     for word in ("lock out", "under load", "book", "local codes"):
         assert word in marks.CAUTION
     assert "competent person" in marks.A_PERSON_DECIDES
+
+
+@pytest.mark.parametrize(
+    ("used", "whole", "tenth"),
+    [
+        ("15.99", "16 %", "16.0 %"),
+        ("99.4", "99 %", "99.4 %"),
+        ("99.96", "99 %", "99.9 %"),
+        ("100", "100 %", "100.0 %"),
+        ("100.04", "101 %", "100.1 %"),
+    ],
+)
+def test_a_share_is_never_rounded_across_the_limit(used: str, whole: str, tenth: str) -> None:
+    assert (marks.share(Decimal(used)), marks.share(Decimal(used), "0.1")) == (whole, tenth)
+
+
+@pytest.mark.parametrize(
+    ("guard", "told"), [("0.0665", "0.067 mm"), ("0.066", "0.066 mm"), ("0.0661", "0.067 mm")]
+)
+def test_a_doubt_is_never_told_smaller_than_it_is(guard: str, told: str) -> None:
+    assert marks.doubt(Decimal(guard)) == told

@@ -1,9 +1,14 @@
 """The same day through a real pseudo-terminal, and what cut lines, signals and odd terminals do to it."""
 
 import os
+import pty
+import select
 import shlex
 import signal
 import subprocess
+import time
+from collections.abc import Callable
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -11,13 +16,22 @@ import pytest
 from fieldlog.domain.records import AnswerKind
 from fieldlog.operations.drafting import kept_drafts, read_inspection
 from fieldlog.operations.shop import Shop, open_shop
+from tests.tui import day
 from tests.tui.builder import ADA, inspected, last_inspection, ready_shop, shop_as, with_hoist
-from tests.tui.terminal import CTRL_Q, CTRL_U, CTRL_Z, DOWN, ESCAPE, F2, F3, F10, ROOT, Terminal, fieldlog
+from tests.tui.terminal import (
+    CTRL_Q,
+    CTRL_Z,
+    DOWN,
+    ESCAPE,
+    F3,
+    F10,
+    PATIENCE_S,
+    ROOT,
+    Terminal,
+    fieldlog,
+)
 
-TAG = "SW-0001-0"
-PLATE = "nFenwright\rLC 500\r4711\r2019\relectric\r500\r\r6\r5x15\rT\r"
-REST = "\r\r\r\r\r30\r\r\r\r\r\r\rintake hall\rbay 2"
-MANY = 80  # more than the checklist has items: a measured one refuses the rest
+TAG = day.TAG
 
 
 def _command(store: Path, *arguments: str) -> str:
@@ -31,55 +45,18 @@ def _one_inspected(shop: Shop) -> None:
 
 
 def test_a_whole_day_in_a_real_terminal(tmp_path: Path) -> None:
-    """167.475 mm: 1.5 % over 165 mm (DOE-STD-1090-96, chapter 8); 6.52 in = 165.608 mm, 1 in = 25.4 mm."""
     store = tmp_path / "store"
     window = Terminal(fieldlog("--store", str(store)), cwd=tmp_path)
-    window.until("first start", "At the keys")
-    window.type(f"Saltmarsh Hoist Service\rsw\r\r{CTRL_U}Ada Fenn{F10}")
-    window.until("No hoist yet: press n for a new one.")
-    window.type(PLATE + REST + F10)
-    window.until(f"Registered as {TAG}", "OUT OF SERVICE")
-    window.type(ESCAPE)
-    window.until("due list", "first use")
-    window.type(f"{F2}SW-0001-7\r")
-    window.until("check the last character", f"Near: {TAG}")
-    window.type("sw00010\r")
-    window.until("not in use yet: the inspection before first use is missing")
-    window.type("i\r")
-    window.until("0 of 67 answered")
-    window.type("o" * MANY)
-    window.until("This item asks for figures")
-    window.type(f"m31{F10}" + "o" * MANY)
-    window.until("Load chain", "This item asks for figures")
-    window.type(f"m{F3 * 4}\r\r\r165,4\r6.52 in\r180")
-    window.until("? QUESTIONED", "looks like 12 links, not 11")
-    window.type(f"{CTRL_U}165.9")
-    window.until("+ KEEP", "Limit 167.475 mm", "DOE-STD-1090-96", "spread 0.5 mm")
-    window.type(f"{F10}m4.9\r5{F10}" + "o" * MANY)
-    window.until("67 of 67 answered")
-    window.type(F10)
-    window.until("Afterwards     + in service", "F10 seals it under the name of Ada Fenn.")
-    window.type(F10)
-    page = window.until("Sealed. p prints the due sticker.", "36.4 % grown 0.9 of 2.475 mm")
-    for kind in ("tag", "due"):
-        window.type("p")
-        window.until("Sheet or roll")
-        window.type(f"{CTRL_U}{kind}{F10}")
-        window.until(f"Written to {TAG}-{kind}.pdf.")
-        assert (tmp_path / f"{TAG}-{kind}.pdf").read_bytes().startswith(b"%PDF")
+    page = day.work_a_day(window, tmp_path)
     window.type(CTRL_Q)
     assert window.ended() == 0
-    assert [reading.typed for reading in last_inspection(open_shop(store), TAG).readings] == [
-        "165,4",
-        "6.52 in",
-        "165.9",
-    ]
+    assert [reading.typed for reading in last_inspection(open_shop(store), TAG).readings] == day.READINGS
     _check_the_command_says_the_same(store, page)
 
 
 def _check_the_command_says_the_same(store: Path, page: str) -> None:
-    told = _command(store, "hoist", "show", TAG, "--on", page.split()[1])
-    day = page.split()[1]
+    on = page.split()[1]
+    told = _command(store, "hoist", "show", TAG, "--on", on)
     assert "state: in service" in told
     assert "wear: 36.4 % of the allowed growth used" in told
     assert "discard at 167.475 mm" in told
@@ -87,9 +64,9 @@ def _check_the_command_says_the_same(store: Path, page: str) -> None:
     assert [due[1] for due in dues] == ["frequent", "periodic"]
     for due in dues:
         assert f"due: {' '.join(due)}" in told
-    assert f"{day} before first use: 67 items, 3 readings, {ADA}" in told
+    assert f"{on} before first use: 67 items, 3 readings, {ADA}" in told
     assert "logbook: 4 lines" in told
-    assert dues[0][0] in _command(store, "due", "--on", day)
+    assert dues[0][0] in _command(store, "due", "--on", on)
 
 
 def test_after_a_kill_in_mid_inspection_the_draft_is_offered_with_every_answer(tmp_path: Path) -> None:
@@ -141,6 +118,37 @@ def test_a_cut_line_leaves_the_draft_and_an_exit_code_that_says_so(
     assert window.ended() == 128 + number
     (draft,) = kept_drafts(shop)
     assert (draft.fields["maker"], draft.fields["model"]) == ("Fenwright", "LC 5")
+
+
+def test_after_a_kill_in_a_half_typed_chain_set_the_form_is_listed_and_taken_up_with_every_key(
+    tmp_path: Path,
+) -> None:
+    shop = shop_as(tmp_path, _one_inspected)
+    command = fieldlog("--store", str(tmp_path))
+    window = Terminal(command, cwd=tmp_path)
+    window.until("due list", TAG)
+    window.type("\rc")
+    window.until("fit a chain set", "Certificate no.")
+    window.type("C 77-\r12.")
+    window.until("C 77-", "12.", "has no digit after the separator")
+    os.kill(window.child.pid, signal.SIGKILL)
+    assert window.ended() == -signal.SIGKILL
+    (draft,) = kept_drafts(open_shop(tmp_path))
+    assert (draft.kind, draft.about, draft.by) == ("chain", TAG, ADA)
+    assert (draft.fields["certificate"], draft.fields["length"]) == ("C 77-", "12.")
+    window = Terminal(command, cwd=tmp_path)
+    window.until("1 left open from earlier work: d shows and takes up.")
+    window.type("d")
+    window.until(TAG, "fit a chain set", ADA)
+    window.type("\r")
+    window.until(f"Left open by {ADA} on ", "taken up. F8 throws it away.", "C 77-", "12.")
+    window.type("5\r\r\r\r\r\r165.2" + F10)
+    window.until("Sealed as line 3")
+    window.type(CTRL_Q)
+    assert window.ended() == 0
+    assert kept_drafts(shop) == []
+    fitted = shop.logbooks.read(TAG).entries[-1].body
+    assert (fitted.certificate, fitted.length_mm, fitted.baseline_mm) == ("C 77-", 12500, Decimal("165.2"))  # type: ignore[union-attr]
 
 
 def test_escape_twice_and_escape_then_a_letter_are_keys_of_their_own(tmp_path: Path) -> None:
@@ -198,3 +206,39 @@ def test_other_terminals_show_a_readable_screen(environment: dict[str, str], tmp
     window.type(CTRL_Q)
     assert window.ended() == 0
     assert "Traceback" not in window.text()
+
+
+def test_a_line_that_breaks_without_a_signal_ends_the_app_and_keeps_the_draft(tmp_path: Path) -> None:
+    """Started without a controlling terminal, as some consoles do, no SIGHUP comes when it is closed."""
+    store = tmp_path / "store"
+    ready_shop(store)
+    master, slave = pty.openpty()
+    environment = {**os.environ, "PYTHONPATH": str(ROOT), "LOGNAME": "ada", "TERM": "xterm-256color"}
+    program = subprocess.Popen(
+        fieldlog("--store", str(store), "--as", ADA),
+        env=environment,
+        stdin=slave,
+        stdout=slave,
+        stderr=slave,
+        start_new_session=True,
+    )
+    os.close(slave)
+    _read_until(master, lambda seen: b"No hoist yet" in seen)
+    os.write(master, b"nFen")
+    _read_until(master, lambda _seen: _makers(store) == ["Fen"])
+    os.close(master)
+    assert program.wait(timeout=PATIENCE_S) == 128 + signal.SIGHUP
+    assert _makers(store) == ["Fen"]
+
+
+def _makers(store: Path) -> list[object]:
+    return [draft.fields["maker"] for draft in kept_drafts(open_shop(store))]
+
+
+def _read_until(master: int, done: Callable[[bytes], bool]) -> None:
+    """Take what comes, so that the program is never kept waiting, until it is done."""
+    seen, deadline = b"", time.monotonic() + PATIENCE_S
+    while not done(seen):
+        assert time.monotonic() < deadline, seen
+        if select.select([master], [], [], 0.05)[0]:
+            seen += os.read(master, 1 << 16)

@@ -1,29 +1,38 @@
-"""Home: the hoists of the shop, overdue first."""
+"""Home: the hoists of the shop, overdue first; in a wide window the hoist under the cursor beside them."""
 
+import asyncio
+from dataclasses import dataclass
+from datetime import date
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
+from textual.containers import Horizontal
+from textual.timer import Timer
 from textual.widgets import Input
 
 from fieldlog.domain.verdict import Fitness
+from fieldlog.errors import FieldlogError
 from fieldlog.operations.due import DueRow, due_list
-from fieldlog.operations.finding import find_words
-from fieldlog.operations.shop import damaged, need_settings, summaries
-from fieldlog.tui.marks import FITNESS_MARKS, FITNESS_TONES
+from fieldlog.operations.hoist_page import hoist_page
+from fieldlog.operations.shop import damaged, need_settings
+from fieldlog.tui.commands import bindings
+from fieldlog.tui.marks import FITNESS_MARKS, FITNESS_TONES, OVERDUE
 from fieldlog.tui.page import Page
-from fieldlog.tui.widgets.line_table import Column, LineTable, Row
+from fieldlog.tui.screens.hoist import LABEL, LOOK_EVERY_S, fact_rows
+from fieldlog.tui.widgets.line_table import Column, LineTable, Row, wrap_rows
 
 COLUMNS = (
     Column(title="Due", width=10),
-    Column(title="Left", width=10),
+    Column(title="Left", width=11),
     Column(title="Inspection", width=10),
     Column(title="Tag", width=9),
     Column(title="Where"),
     Column(title="State", width=12),
 )
 SHORT_STATES = {**FITNESS_MARKS, Fitness.OUT_OF_SERVICE: "X OUT"}
-LOOK_EVERY_S = 2
+WIDE = 120
+REST_S = 0.15  # the hoist beside the list is read when the cursor rests
 
 
 def days_left(row: DueRow) -> str:
@@ -35,6 +44,13 @@ def days_left(row: DueRow) -> str:
     return f"{row.days} d" if row.days > 0 else f"{-row.days} d late"
 
 
+def state_words(row: DueRow) -> str:
+    """May it be used: what stands against it first, then that an inspection is overdue."""
+    if row.overdue and row.fitness is Fitness.IN_SERVICE:
+        return OVERDUE
+    return SHORT_STATES[row.fitness]
+
+
 def due_cells(row: DueRow) -> tuple[str, ...]:
     """A hoist in one line."""
     where = f"{row.site}, {row.place}" if row.place else row.site
@@ -44,7 +60,7 @@ def due_cells(row: DueRow) -> tuple[str, ...]:
         "first use" if row.kind == "before first use" else row.kind,
         row.id,
         f"{where}  {row.name}",
-        SHORT_STATES[row.fitness],
+        state_words(row),
     )
 
 
@@ -55,25 +71,43 @@ def due_tone(row: DueRow) -> str:
     return FITNESS_TONES[row.fitness]
 
 
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A hoist of the list, its row, and all words it is found by."""
+
+    due: DueRow
+    row: Row
+    words: str
+
+
+def _line(due: DueRow) -> Line:
+    cells = due_cells(due)
+    words = " ".join((due.serial, due.drive, due.kind, str(due.fitness), due.id, *cells[4:])).lower()
+    return Line(due, Row(key=due.id, cells=cells, tone=due_tone(due)), words)
+
+
 class DueListPage(Page):
     """All hoists by urgency; find by any word; open with Enter."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("slash", "find", "Find", id="due.find"),
-        Binding("n", "register", "New hoist", id="due.register"),
-        Binding("d", "drafts", "Drafts", id="due.drafts"),
-        Binding("t", "registers('instruments')", "Tools", id="due.tools"),
-        Binding("p", "registers('people')", "People", id="due.people"),
-        Binding("s", "registers('sites')", "Sites", show=False, id="due.sites"),
-        Binding("r", "look_again", "Look again", show=False, id="due.refresh"),
-        Binding("ctrl+q", "app.quit", "Leave", priority=True, id="app.leave"),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("due")]
     first_focus = "#due-table"
 
+    def __init__(self) -> None:
+        super().__init__()
+        self.lines: list[Line] = []
+        self.broken: dict[str, str] = {}
+        self.of_day: date | None = None
+        self.resting: Timer | None = None
+
     def body(self) -> ComposeResult:
-        """A line to find by words (hidden until asked for) and the table."""
-        yield Input(id="find", placeholder="any words: tag, site, place, maker, serial", classes="hidden")
-        yield LineTable(COLUMNS, id="due-table")
+        """A line to find by words (hidden until asked for), the table, and the hoist beside it."""
+        yield Input(id="find", placeholder="tag, site, place, maker, serial, state, kind", classes="hidden")
+        with Horizontal(id="side-by-side"):
+            yield LineTable(COLUMNS, id="due-table")
+            columns = (Column(title="", width=LABEL), Column(title=""))
+            beside = LineTable(columns, id="beside", title=False, opens=False)
+            beside.can_focus = False
+            yield beside
 
     def heading(self) -> str:
         """The shop, the day and who is at the keys."""
@@ -84,40 +118,68 @@ class DueListPage(Page):
         """Fill the list and go on looking for what other sessions seal."""
         super().on_mount()
         self.query_one("#find", Input).cursor_blink = False
-        self.show_rows()
         self.set_interval(LOOK_EVERY_S, self._look)
+
+    def on_resize(self) -> None:
+        """From a certain width on there is room for the hoist beside the list."""
+        self.query_one("#beside").set_class(self.app.size.width < WIDE, "hidden")
+        self._show_beside()
 
     def on_screen_resume(self) -> None:
         """Coming back, the list shows what was done meanwhile."""
         if self.is_mounted:
             self.show_rows()
 
-    def _look(self) -> None:
-        if self.is_current and self.shop.register.refresh():
+    async def _look(self) -> None:
+        """Look for others' work beside the keys, which must not wait for a big store."""
+        if not self.is_current:
+            return
+        changed = await asyncio.to_thread(self.shop.register.refresh)
+        if self.is_current and (changed or self.of_day != self.today()):
             self.show_rows()
 
-    def show_rows(self) -> None:
-        """Show the due list as it stands."""
-        rows = due_list(self.shop, self.today())
-        words = self.query_one("#find", Input).value
-        if words.strip():
-            found = set(find_words(words, summaries(self.shop)))
-            rows = [row for row in rows if row.id in found]
-        table = self.query_one(LineTable)
-        table.set_rows([Row(key=row.id, cells=due_cells(row), tone=due_tone(row)) for row in rows])
-        self.set_heading(self.heading())
-        self.say(self._line(rows, words), bad=bool(damaged(self.shop)))
+    @property
+    def table(self) -> LineTable:
+        """The list."""
+        return self.query_one("#due-table", LineTable)
 
-    def _line(self, rows: list[DueRow], words: str) -> str:
-        broken = damaged(self.shop)
-        if broken:
-            return next(iter(broken.values()))
-        if not rows:
-            return "No hoist has these words." if words.strip() else "No hoist yet: press n for a new one."
-        overdue = sum(row.overdue for row in rows)
-        out = sum(row.fitness is Fitness.OUT_OF_SERVICE for row in rows)
-        hoists = "1 hoist" if len(rows) == 1 else f"{len(rows)} hoists"
-        return f"{hoists}, {overdue} overdue, {out} out of service"
+    def show_rows(self) -> None:
+        """Work the due list out as it stands, and show it."""
+        self.of_day = self.today()
+        self.lines = [_line(row) for row in due_list(self.shop, self.of_day)]
+        self.broken = damaged(self.shop)
+        self.set_heading(self.heading())
+        self.show_found()
+
+    def show_found(self) -> None:
+        """Show the hoists in which every word that was typed occurs."""
+        typed = self.query_one("#find", Input).value
+        words = typed.lower().split()
+        found = [line for line in self.lines if all(word in line.words for word in words)]
+        self.table.set_rows([line.row for line in found])
+        self._show_beside()
+        if self.broken:
+            self.say(next(iter(self.broken.values())), bad=True)
+        else:
+            self.say(_counted(found, typed))
+
+    def on_line_table_moved(self, event: LineTable.Moved) -> None:
+        """The hoist beside the list follows when the cursor rests."""
+        if event.table.id == "due-table" and self.app.size.width >= WIDE:
+            if self.resting is not None:
+                self.resting.stop()
+            self.resting = self.set_timer(REST_S, self._show_beside)
+
+    def _show_beside(self) -> None:
+        beside = self.query_one("#beside", LineTable)
+        if beside.has_class("hidden"):
+            return
+        tag = self.table.current_key
+        try:
+            rows = fact_rows(hoist_page(self.shop, tag, self.today())) if tag else []
+        except FieldlogError as error:
+            rows = [Row(key="problem", cells=("Logbook", str(error)), tone="bad")]
+        beside.set_rows(wrap_rows(rows, max(beside.size.width, 40), LABEL))
 
     def action_find(self) -> None:
         """Show the line to find by words."""
@@ -129,35 +191,32 @@ class DueListPage(Page):
         """Read what changed on disk."""
         self.show_rows()
 
-    def action_register(self) -> None:
-        """Register a new hoist."""
-        self.fieldlog.begin_registration()
-
-    def action_registers(self, kind: str) -> None:
-        """The shop's instruments, people or sites."""
-        self.fieldlog.show_register(kind)
-
-    def action_drafts(self) -> None:
-        """Show what was left open."""
-        self.fieldlog.show_drafts()
-
     def on_input_changed(self, event: Input.Changed) -> None:
         """Filter at every key."""
         if event.input.id == "find":
-            self.show_rows()
+            self.show_found()
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Enter goes to the list that was found."""
         if event.input.id == "find":
-            self.query_one(LineTable).focus()
+            self.table.focus()
 
     def leave(self) -> None:
         """Escape drops the filter; home has nothing below it."""
         field = self.query_one("#find", Input)
         field.value = ""
         field.add_class("hidden")
-        self.query_one(LineTable).focus()
+        self.table.focus()
 
     def on_line_table_chosen(self, event: LineTable.Chosen) -> None:
         """Open the hoist."""
         self.fieldlog.open_hoist(event.key)
+
+
+def _counted(found: list[Line], typed: str) -> str:
+    if not found:
+        return "No hoist has these words." if typed.strip() else "No hoist yet: press n for a new one."
+    overdue = sum(line.due.overdue for line in found)
+    out = sum(line.due.fitness is Fitness.OUT_OF_SERVICE for line in found)
+    hoists = "1 hoist" if len(found) == 1 else f"{len(found)} hoists"
+    return f"{hoists}, {overdue} overdue, {out} out of service"

@@ -1,33 +1,52 @@
 """One hoist: may it be used and why, its chain, what is due, open defects, and its logbook."""
 
+import asyncio
 from collections.abc import Iterator
+from contextlib import suppress
+from datetime import date
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 
 from fieldlog.domain.chain import ELONGATION
 from fieldlog.domain.criteria import Verdict
 from fieldlog.domain.service_life import share_words
+from fieldlog.domain.verdict import Fitness
+from fieldlog.errors import FieldlogError
+from fieldlog.operations.draft_words import DEEDS, left_words
+from fieldlog.operations.drafting import INSPECTION
 from fieldlog.operations.due import days_words
 from fieldlog.operations.explaining import explain_due, explain_finding, explain_life
 from fieldlog.operations.hoist_page import HoistPage as Facts
 from fieldlog.operations.hoist_page import hoist_page
-from fieldlog.tui.marks import FITNESS_MARKS, FITNESS_TONES, VERDICT_MARKS, VERDICT_TONES
+from fieldlog.tui.commands import COMMANDS, bindings
+from fieldlog.tui.marks import FITNESS_MARKS, FITNESS_TONES, OVERDUE, VERDICT_MARKS, VERDICT_TONES
 from fieldlog.tui.page import Page
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row, wrap_rows
 from fieldlog.units import format_mass, format_mm
 
 LABEL = 11
+LOOK_EVERY_S = 2
 
 
 def _row(key: str, label: str, text: str, tone: str = "plain") -> Row:
     return Row(key=key, cells=(label, text), tone=tone)
 
 
+def state_words(facts: Facts) -> tuple[str, str]:
+    """May it be used, in mark and word, and the tone; an overdue inspection is never shown as all well."""
+    fitness = facts.standing.fitness
+    if fitness is Fitness.IN_SERVICE and facts.row.overdue:
+        return OVERDUE, "bad"
+    return FITNESS_MARKS[fitness], FITNESS_TONES[fitness]
+
+
 def _fitness_rows(facts: Facts) -> Iterator[Row]:
-    tone = FITNESS_TONES[facts.standing.fitness]
-    yield _row("fitness", "State", FITNESS_MARKS[facts.standing.fitness], tone)
+    words, tone = state_words(facts)
+    yield _row("fitness", "State", words, tone)
+    if words == OVERDUE:
+        yield _row("overdue", "", "nothing else is against its use; inspect it before it is used again", tone)
     for place, reason in enumerate(facts.standing.reasons):
         yield _row(f"why-{place}", "", reason, tone)
     if facts.problem:
@@ -82,10 +101,12 @@ def wear_bar(facts: Facts, width: int = 20) -> str:
 
 
 def _due_rows(facts: Facts) -> Iterator[Row]:
-    today_days = facts.row.days
-    for due in facts.summary.dues:
-        late = due.due_on == facts.row.due_on and facts.row.overdue
-        days = days_words(today_days) if due.due_on == facts.row.due_on else ""
+    row = facts.row
+    if row.due_on is None or row.days is None:
+        return
+    for due in sorted(facts.summary.dues, key=lambda due: due.due_on):
+        late = row.overdue and due.due_on == row.due_on
+        days = days_words(row.days + (due.due_on - row.due_on).days)
         text = f"{due.due_on.isoformat()} {due.inspection}  {days}  ({due.rule})"
         yield _row(f"due-{due.inspection.name}", "Due", text, "bad" if late else "plain")
 
@@ -118,24 +139,15 @@ def fact_rows(facts: Facts) -> list[Row]:
 class HoistPage(Page):
     """A hoist's page and the work that can be done on it."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("i", "inspect", "Inspect", id="hoist.inspect"),
-        Binding("p", "print", "Print", id="hoist.print"),
-        Binding("w", "withdraw", "Withdraw", id="hoist.withdraw"),
-        Binding("m", "mend", "Mend", id="hoist.mend"),
-        Binding("c", "chain", "Chain", id="hoist.chain"),
-        Binding("t", "test", "Test", id="hoist.test"),
-        Binding("u", "return", "Return", id="hoist.return"),
-        Binding("h", "hours", "Running hours", show=False, id="hoist.hours"),
-        Binding("l", "idle", "Lay out of use", show=False, id="hoist.idle"),
-        Binding("x", "expert", "Expert's conditions", show=False, id="hoist.expert"),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("hoist")]
     first_focus = "#facts"
 
     def __init__(self, hoist_id: str, greeting: str = "") -> None:
         super().__init__()
         self.hoist_id = hoist_id
         self.greeting = greeting
+        self.head = ""
+        self.of_day: date | None = None
 
     def body(self) -> ComposeResult:
         """All facts as one list that can be walked through."""
@@ -147,11 +159,21 @@ class HoistPage(Page):
         return f"{self.hoist_id}   {self.today().isoformat()}   {self.fieldlog.by}"
 
     def on_mount(self) -> None:
-        """Read the logbook."""
+        """Read the logbook, and go on looking for what other sessions seal."""
         super().on_mount()
         self.show_facts()
         if self.greeting:
             self.say(self.greeting)
+        self.set_interval(LOOK_EVERY_S, self._look)
+
+    async def _look(self) -> None:
+        """Another session's line shows within seconds; cursor and message stay."""
+        if not self.is_current:
+            return
+        with suppress(FieldlogError):  # one that can not be read is told when the page is shown
+            book = await asyncio.to_thread(self.shop.logbooks.read, self.hoist_id)
+            if self.is_current and (book.head, self.today()) != (self.head, self.of_day):
+                self.show_facts()
 
     def on_screen_resume(self) -> None:
         """Coming back, the page shows what was sealed meanwhile."""
@@ -166,11 +188,18 @@ class HoistPage(Page):
     def show_facts(self) -> None:
         """Read the hoist again and show it."""
         facts = hoist_page(self.shop, self.hoist_id, self.today())
+        self.head, self.of_day = facts.head, self.today()
         self.query_one(LineTable).set_rows(wrap_rows(fact_rows(facts), self.app.size.width, LABEL))
-        self.set_heading(f"{self.heading()}   {FITNESS_MARKS[facts.standing.fitness]}")
-        left = [f"{draft.kind} of {draft.begun.date().isoformat()} by {draft.by}" for draft in facts.drafts]
+        self.set_heading(f"{self.heading()}   {state_words(facts)[0]}")
+        left = left_words(facts.drafts, self._keys())
         if left:
-            self.say(f"Left open: {'; '.join(left)}. i takes it up again.")
+            self.say(left)
+
+    def _keys(self) -> dict[str, str]:
+        """Which key takes up a draft of which kind."""
+        given = self.fieldlog.preferences.keys
+        keys = {command.action: given.get(command.id, command.keys) for command in COMMANDS["hoist"]}
+        return {INSPECTION: keys["inspect"], **{deed: keys[f"service('{deed}')"] for deed in DEEDS}}
 
     def on_line_table_chosen(self, event: LineTable.Chosen) -> None:
         """Open a sealed line whole; explain a due date, a verdict or the used life."""
@@ -203,34 +232,14 @@ class HoistPage(Page):
         """Print the tag or the due sticker."""
         self.fieldlog.print_for(self.hoist_id)
 
-    def action_withdraw(self) -> None:
-        """Take the hoist out of service."""
-        self.fieldlog.service(self.hoist_id, "withdraw")
+    def action_report(self) -> None:
+        """A report of it on paper."""
+        self.fieldlog.report(self.hoist_id)
 
-    def action_mend(self) -> None:
-        """Record defects as mended."""
-        self.fieldlog.service(self.hoist_id, "mend")
+    def action_service(self, deed: str) -> None:
+        """A deed with a form of its own: withdraw, mend, fit, test, return, hours, move and the like."""
+        self.fieldlog.service(self.hoist_id, deed)
 
-    def action_chain(self) -> None:
-        """Record a new chain set."""
-        self.fieldlog.service(self.hoist_id, "chain")
-
-    def action_test(self) -> None:
-        """Record a load test."""
-        self.fieldlog.service(self.hoist_id, "test")
-
-    def action_hours(self) -> None:
-        """Log running hours."""
-        self.fieldlog.service(self.hoist_id, "hours")
-
-    def action_idle(self) -> None:
-        """Record that the hoist is not used."""
-        self.fieldlog.service(self.hoist_id, "idle")
-
-    def action_expert(self) -> None:
-        """Record an expert's conditions past the design life."""
-        self.fieldlog.service(self.hoist_id, "expert")
-
-    def action_return(self) -> None:
-        """Return the hoist to service."""
-        self.fieldlog.service(self.hoist_id, "return")
+    def action_draw(self, picture: str) -> None:
+        """Wear over time or along the chain, or the tag's code."""
+        self.fieldlog.draw(self.hoist_id, picture)

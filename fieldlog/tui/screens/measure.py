@@ -4,13 +4,14 @@ from collections.abc import Sequence
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.widgets import Label
 
 from fieldlog.domain.criteria import SEVERITY, Finding
 from fieldlog.operations.drafting import HookDraft, PitchDraft
 from fieldlog.operations.entering import YES_NO, Field, read_length, read_text, read_yes_no
 from fieldlog.operations.explaining import explain_finding
+from fieldlog.tui.commands import bindings
 from fieldlog.tui.form import FormPage
 from fieldlog.tui.marks import VERDICT_MARKS, VERDICT_TONES, show_tone
 from fieldlog.tui.work import InspectionWork
@@ -35,10 +36,7 @@ def _gravest(findings: Sequence[Finding | None]) -> Finding | None:
 class MeasurePage(FormPage):
     """A form whose figures are judged at every key."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f10", "send", "Done", id="measure.done", priority=True),
-        Binding("f4", "explain", "Explain", id="measure.explain"),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("measure")]
 
     def __init__(self, work: InspectionWork, texts: dict[str, str]) -> None:
         super().__init__(texts)

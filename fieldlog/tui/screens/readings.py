@@ -3,7 +3,7 @@
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Input, Label
 
@@ -13,8 +13,10 @@ from fieldlog.operations.assessing import Assessment, ReadingView
 from fieldlog.operations.drafting import ReadingDraft
 from fieldlog.operations.explaining import explain_finding
 from fieldlog.operations.shop import instruments
-from fieldlog.tui.marks import VERDICT_MARKS, VERDICT_TONES, show_tone
+from fieldlog.tui.commands import bindings
+from fieldlog.tui.marks import VERDICT_MARKS, VERDICT_TONES, doubt, share, show_tone
 from fieldlog.tui.page import Page
+from fieldlog.tui.texts import put
 from fieldlog.tui.widgets.reading_row import ReadingRow
 from fieldlog.tui.work import InspectionWork
 from fieldlog.units import format_mm
@@ -23,11 +25,6 @@ MOST_PLACES = 12
 CAUTION = (
     "Unloaded, locked out. Run the whole chain through, measure at the worst places; keep fingers clear."
 )
-
-
-def percent(value: object) -> str:
-    """A share for people, one decimal."""
-    return f"{value:.1f} %"
 
 
 def verdict_lines(verdict: ChainVerdict) -> list[str]:
@@ -42,8 +39,8 @@ def verdict_lines(verdict: ChainVerdict) -> list[str]:
     else:
         second = (
             f"Growth {format_mm(verdict.growth_mm)} mm = {verdict.elongation_pct:.3f} %"
-            f"   {percent(verdict.used_pct)} of the allowed {format_mm(allowance.growth_mm)} mm used"
-            f"   doubt {format_mm(verdict.guard_mm)} mm"
+            f"   {share(verdict.used_pct, '0.1')} of the allowed {format_mm(allowance.growth_mm)} mm used"
+            f"   doubt {doubt(verdict.guard_mm)}"
         )
     third = f"Rule: {allowance.rule}; {allowance.source} [{allowance.certainty}]"
     return [first, second, third]
@@ -52,14 +49,7 @@ def verdict_lines(verdict: ChainVerdict) -> list[str]:
 class ReadingsPage(Page):
     """Readings over n links at several places; the worst one governs."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f10", "done", "Done", id="readings.done", priority=True),
-        Binding("enter,down", "next", "Next", show=False, id="readings.next", priority=True),
-        Binding("up", "previous", "Before", show=False, id="readings.previous", priority=True),
-        Binding("f3", "choice", "Next choice", id="readings.choice"),
-        Binding("f5", "more", "One more place", id="readings.more"),
-        Binding("f4", "explain", "Explain", id="readings.explain"),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("readings")]
 
     def __init__(self, work: InspectionWork) -> None:
         super().__init__()
@@ -156,7 +146,7 @@ class ReadingsPage(Page):
         if shared.basis is Basis.GAUGE:
             says = "go/no-go gauge: type t if both ends touch, g if there is a gap"
         line = self.query_one("#how-says", Label)
-        line.update(says)
+        put(line, says)
         wrong = shared.problem or self.assessment.unused_problem
         line.set_class(bool(wrong) or "out of" in says or "failed" in says, "bad")
         self._show_strip()
@@ -171,13 +161,13 @@ class ReadingsPage(Page):
         verdict = view.verdict if view is not None and view.verdict is not None else self.assessment.worst
         strip = self.query_one("#strip", Label)
         if verdict is None:
-            strip.update("")
+            put(strip, "")
             show_tone(strip)
             return
         questioned = view is not None and bool(view.questions)
         mark = "? questioned" if questioned else VERDICT_MARKS[verdict.finding.verdict]
         head = f"{mark.upper()}   {verdict.reading.place}"
-        strip.update("\n".join([head, *verdict_lines(verdict)]))
+        put(strip, "\n".join([head, *verdict_lines(verdict)]))
         show_tone(strip, "caution" if questioned else VERDICT_TONES[verdict.finding.verdict])
 
     def _show_worst(self) -> None:

@@ -8,12 +8,14 @@ from typing import ClassVar
 from rich.cells import set_cell_size
 from rich.segment import Segment
 from rich.style import Style
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.geometry import Region, Size
 from textual.message import Message
 from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
+
+from fieldlog.tui.commands import bindings
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,15 +71,7 @@ class LineTable(ScrollView, can_focus=True):
         "table--cursor",
         *(f"table--{tone}" for tone in TONES),
     }
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up,k", "move(-1)", "Row up", show=False, id="table.up"),
-        Binding("down,j", "move(1)", "Row down", show=False, id="table.down"),
-        Binding("pageup", "page(-1)", "Page up", show=False, id="table.page_up"),
-        Binding("pagedown", "page(1)", "Page down", show=False, id="table.page_down"),
-        Binding("home,g", "edge(-1)", "First row", show=False, id="table.first"),
-        Binding("end,G", "edge(1)", "Last row", show=False, id="table.last"),
-        Binding("enter", "choose", "Open", show=False, id="table.choose"),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("table")]
     cursor = reactive(0)
 
     class Moved(Message):

@@ -7,7 +7,8 @@ from textual.widgets import Input, Label
 
 from fieldlog.operations.assessing import ReadingView
 from fieldlog.operations.drafting import ReadingDraft
-from fieldlog.tui.marks import VERDICT_MARKS, VERDICT_TONES, show_tone
+from fieldlog.tui.marks import VERDICT_MARKS, VERDICT_TONES, share, show_tone
+from fieldlog.tui.texts import put
 from fieldlog.units import format_mm
 
 
@@ -59,15 +60,15 @@ class ReadingRow(Horizontal):
         verdict = view.verdict
         if verdict is None:
             last = "" if view.last_mm is None else f"last time {format_mm(view.last_mm)}"
-            says.update(view.problem or last)
+            put(says, view.problem or last)
             show_tone(says, "bad" if view.problem else "")
             return
         mark = VERDICT_MARKS[verdict.finding.verdict]
         if view.questions:
             mark = f"? {view.questions[0]}"
         elif verdict.growth_mm is not None and verdict.used_pct is not None:
-            mark = f"{mark:<12} {verdict.growth_mm:+.2f} mm  {verdict.used_pct:.0f} %"
+            mark = f"{mark:<12} {verdict.growth_mm:+.2f} mm  {share(verdict.used_pct)}"
             if view.last_mm is not None:
                 mark += f"  last {format_mm(view.last_mm)}"
-        says.update(mark)
+        put(says, mark)
         show_tone(says, "caution" if view.questions else VERDICT_TONES[verdict.finding.verdict])

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from fieldlog.operations.servicing import withdraw
 from fieldlog.operations.shop import Shop, open_shop
+from fieldlog.tui.widgets.line_table import LineTable
 from tests.tui.builder import (
     BERT,
     MORNING,
@@ -44,17 +45,42 @@ async def test_overdue_comes_first_then_by_date_with_state_in_word_and_mark(tmp_
             "2026-12-21 26 d frequent",
         ]
         assert [row.endswith("X OUT") for row in rows] == [False, True, False]
-        assert rows[0].endswith("+ in service")
+        assert rows[0].endswith("! overdue")
+        assert rows[2].endswith("+ in service")
         assert hands.message() == "3 hoists, 1 overdue, 1 out of service"
         assert "9 d late !" in hands.text()
         assert "X OUT" in hands.text()
 
 
 @in_terminal
-async def test_the_wide_window_shows_place_and_name_whole(tmp_path: Path) -> None:
+async def test_from_120_columns_on_the_hoist_under_the_cursor_stands_beside_the_list(tmp_path: Path) -> None:
     async with at_the_keys(shop_as(tmp_path, _three), size=WIDE) as hands:
-        for words in ("intake hall, bay 1  Fenwright LC 500", "filter house, pump 3  Longreach EH 1"):
-            assert words in hands.text()
+        beside = hands.screen.query_one("#beside", LineTable)
+        assert "Fenwright LC 500, serial 4711" in _words(beside)
+        assert "intake hall, bay 1" in _words(beside)
+        await hands.press("down", "down")
+        await hands.until(lambda: "intake hall, bay 2" in _words(beside))
+        assert hands.app.focused is hands.table(), "it is to be read; the keys stay with the list"
+        await hands.app_resized(119, 40)
+        assert beside.has_class("hidden")
+
+
+def _words(table: LineTable) -> str:
+    return " ".join(" ".join(row.cells) for row in table.rows)
+
+
+@in_terminal
+async def test_the_list_is_found_by_state_and_kind_of_inspection_too(tmp_path: Path) -> None:
+    async with at_the_keys(shop_as(tmp_path, _three)) as hands:
+        for typed, found in (
+            ("overdue", 1),
+            ("first use", 1),
+            ("frequent", 2),
+            ("out of service", 1),
+            ("4711", 3),
+        ):
+            await hands.type(f"/<ctrl+u>{typed}")
+            assert len(_rows(hands)) == found, typed
 
 
 @in_terminal
@@ -90,6 +116,18 @@ async def test_what_another_session_sealed_shows_on_looking_again_and_on_coming_
         with_hoist(other, serial="4799")
         await hands.press("d", "escape")
         assert hands.message().startswith("4 hoists")
+
+
+@in_terminal
+async def test_others_work_shows_by_itself_and_leaves_cursor_and_typed_words_alone(tmp_path: Path) -> None:
+    shop = shop_as(tmp_path, _three)
+    other = open_shop(tmp_path)
+    async with at_the_keys(shop) as hands:
+        await hands.type("/hall<enter><down>")
+        tag = hands.table().current_key
+        withdraw(other, tag, {"reason": "hook bent"}, by=BERT, now=MORNING, today=TODAY)
+        await hands.until(lambda: hands.row(tag).endswith("X OUT"))
+        assert (hands.table().current_key, hands.screen.query_one("#find").value) == (tag, "hall")
 
 
 @in_terminal

@@ -285,7 +285,8 @@ async def test_a_confirmed_question_goes_into_the_sealed_record(shop: Shop) -> N
         hands.app.open_inspection(work)
         await _open(hands, work)
         await hands.type("165.1<enter><f10>")
-        await hands.press("f10", "f10")
+        await hands.press("f10")
+        await hands.press("f10")
     sealed = last_inspection(shop, tag).readings[1]
     assert sealed.typed == "165.1"
     assert sealed.questions_confirmed == (

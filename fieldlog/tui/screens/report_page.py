@@ -1,0 +1,86 @@
+"""A report of one hoist on paper: an inspection, the logbook, the chain's life, or a notice to the owner."""
+
+from functools import partial
+from typing import Any
+
+from fieldlog.domain.records import LabelPrinted, Notice, Signature
+from fieldlog.domain.report_content import Report
+from fieldlog.errors import Problem
+from fieldlog.operations import reporting
+from fieldlog.operations.entering import Field, read_choice
+from fieldlog.operations.shop import OpenHoist, open_hoist
+from fieldlog.tui.long_work import Job
+from fieldlog.tui.report_form import AS_RECORDED, COMPLETE, Make, ReportForm
+
+INSPECTION, LOGBOOK, CHAIN, NOTICE = "inspection", "logbook", "chain", "notice"
+KINDS = (INSPECTION, LOGBOOK, CHAIN, NOTICE)
+HINTS = "F3 steps: inspection, logbook, chain, notice to the owner"
+
+
+def proposed_kind(opened: OpenHoist) -> str:
+    """A notice where a defect is open and was just told; else the inspection, where one is sealed.
+
+    Labels and signatures since the telling do not count.
+    """
+    history = opened.history
+    deeds = [e.body for e in history.entries if not isinstance(e.body, LabelPrinted | Signature)]
+    if isinstance(deeds[-1], Notice) and any(state.mended_on is None for state in history.defects):
+        return NOTICE
+    return INSPECTION if history.inspections else LOGBOOK
+
+
+class ReportPage(ReportForm):
+    """Which report of this hoist; `line` asks for the inspection in that line of its logbook."""
+
+    def __init__(self, hoist_id: str, line: int | None = None, kind: str = "") -> None:
+        super().__init__({} if line is not None else {"kind": kind})
+        self.hoist_id, self.line = hoist_id, line
+
+    def heading(self) -> str:
+        """The tag, and the line where one was chosen."""
+        which = "report" if self.line is None else f"report of the inspection in line {self.line}"
+        return f"{self.hoist_id}   {which}"
+
+    def about(self) -> tuple[Field, ...]:
+        """The kind of report; a line that was chosen needs no question."""
+        if self.line is not None:
+            return ()
+        kinds = read_choice("the report", KINDS)
+        return (Field(name="kind", label="Report", read=kinds, choices=KINDS, hint=HINTS),)
+
+    def _kind(self, values: dict[str, Any]) -> str:
+        return str(values.get("kind", INSPECTION))
+
+    def file_name(self, values: dict[str, Any]) -> str:
+        """As the command line proposes it."""
+        return f"{self._kind(values)}-{self.hoist_id}.pdf"
+
+    def making(self, values: dict[str, Any]) -> Make:
+        """The operation for this kind."""
+        return partial(_make, hoist_id=self.hoist_id, kind=self._kind(values), line=self.line)
+
+    def complete_words(self) -> str:
+        """Only an inspection's report and a notice have to say certain things."""
+        values = self._values() or {}
+        return COMPLETE if self._kind(values) in (INSPECTION, NOTICE) else AS_RECORDED
+
+    def record(self, report: Report, problem: Problem) -> bool:
+        """Owner and premises stand with the site, the examiner with the people."""
+        if problem.place in ("owner", "premises"):
+            site = open_hoist(self.shop, self.hoist_id).hoist.site
+            self.fieldlog.edit_register("sites", site)
+        elif problem.place == "examiner":
+            self.fieldlog.edit_register("people", report.author)
+        else:
+            return False
+        return True
+
+
+def _make(job: Job, *, hoist_id: str, kind: str, line: int | None) -> Report:
+    if kind == LOGBOOK:
+        return reporting.logbook_report(job.shop, hoist_id)
+    if kind == CHAIN:
+        return reporting.chain_report(job.shop, hoist_id)
+    if kind == NOTICE:
+        return reporting.notice_report(job.shop, hoist_id)
+    return reporting.inspection_report(job.shop, hoist_id, line)
