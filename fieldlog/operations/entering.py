@@ -1,13 +1,13 @@
 """Forms as data: what is asked, how it is checked while typed, and what it becomes."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import Any
 
 from fieldlog.domain.records import ChainSize
-from fieldlog.errors import InputError, Problem
+from fieldlog.errors import IncompleteError, InputError, Problem
 from fieldlog.units import parse_date, parse_length, parse_mass, parse_whole, quoted
 
 LONGEST_TEXT = 80
@@ -159,3 +159,16 @@ def take_all(fields: Iterable[Field], texts: Mapping[str, str]) -> tuple[dict[st
         except InputError as error:
             problems.append(Problem(place=field.label, wrong=str(error)))
     return values, tuple(problems)
+
+
+def take_sealed(fields: Iterable[Field], texts: Mapping[str, str], what: str) -> dict[str, Any]:
+    """The value of every field of what is to be sealed; IncompleteError names all that can not be taken."""
+    values, problems = take_all(fields, texts)
+    refuse(what, problems)
+    return values
+
+
+def refuse(what: str, problems: Sequence[Problem]) -> None:
+    """IncompleteError where something stands in the way of sealing; all of it is told."""
+    if problems:
+        raise IncompleteError(f"{what} can not be sealed yet", problems)

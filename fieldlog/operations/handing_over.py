@@ -5,8 +5,8 @@ from datetime import date, datetime
 from pathlib import Path
 
 from fieldlog.domain.records import Entry, Retired, TakenIn
-from fieldlog.errors import IncompleteError, RefusedError
-from fieldlog.operations.entering import Field, read_day_of_work, read_text, take_all
+from fieldlog.errors import RefusedError
+from fieldlog.operations.entering import Field, read_day_of_work, read_text, take_sealed
 from fieldlog.operations.shop import Shop, append, check_may_seal, need_settings, new_uid, open_hoist
 from fieldlog.store.handover import Handover, read_handover, take_in, write_handover
 
@@ -70,8 +70,6 @@ def retire(
     opened = open_hoist(shop, hoist_id)
     if opened.history.retired is not None:
         raise RefusedError(f"{hoist_id} is retired since {opened.history.retired.done_on.isoformat()}")
-    values, problems = take_all(retire_fields(today), texts)
-    if problems:
-        raise IncompleteError("the retirement can not be sealed yet", problems)
+    values = take_sealed(retire_fields(today), texts, "the retirement")
     body = Retired(done_on=values["done_on"], why=values["why"], went_to=values["went_to"] or "")
     return append(shop, hoist_id, body, by=by, now=now, head=opened.head, uid=uid)

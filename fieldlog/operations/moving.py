@@ -6,8 +6,8 @@ from datetime import date, datetime
 
 from fieldlog.domain.history import History
 from fieldlog.domain.records import Entry, Hoist
-from fieldlog.errors import IncompleteError, Problem, RefusedError
-from fieldlog.operations.entering import Field, read_choice, read_day_of_work, read_text, take_all
+from fieldlog.errors import Problem, RefusedError
+from fieldlog.operations.entering import Field, read_choice, read_day_of_work, read_text, refuse, take_sealed
 from fieldlog.operations.setting_up import sites
 from fieldlog.operations.shop import OpenHoist, Shop, append, check_may_seal, open_hoist
 from fieldlog.rulebook.loader import rulebook_names
@@ -65,15 +65,11 @@ def move_hoist(
         raise RefusedError(
             f"{hoist_id} is retired since {since}: say that it is put to use again (--back-in-use)"
         )
-    values, problems = take_all(moving_fields(opened, today), texts)
-    if problems:
-        raise IncompleteError("the move can not be sealed yet", problems)
+    values = take_sealed(moving_fields(opened, today), texts, "the move")
     before = opened.hoist
     site, place, day = values["site"], values["place"] or "", values["done_on"]
     book = values["rulebook"] or _rulebook_there(shop, site, before.rulebook)
-    faults = _faults(opened.history, before, (site, place), day, back_in_use=back_in_use)
-    if faults:
-        raise IncompleteError("the move can not be sealed yet", faults)
+    refuse("the move", _faults(opened.history, before, (site, place), day, back_in_use=back_in_use))
     body = replace(before, site=site, place=place, rulebook=book, registered_on=day)
     return append(shop, hoist_id, body, by=by, now=now, head=opened.head, uid=uid)
 

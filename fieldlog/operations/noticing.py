@@ -4,8 +4,9 @@ from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
 
 from fieldlog.domain.records import Entry, Notice
-from fieldlog.errors import IncompleteError, InputError, NotFoundError, Problem
-from fieldlog.operations.entering import Field, read_day_of_work, read_text, take_all
+from fieldlog.errors import InputError, NotFoundError
+from fieldlog.operations.entering import Field, read_day_of_work, read_text, refuse, take_all
+from fieldlog.operations.service_forms import before_seen
 from fieldlog.operations.shop import OpenHoist, Shop, append, check_known, open_hoist
 
 
@@ -58,13 +59,7 @@ def note_notice(
     if not opened.history.defects:
         raise NotFoundError(f"{hoist_id} has no defect that could be told")
     values, problems = take_all(notice_fields(opened, today), texts)
-    problems += tuple(
-        Problem(place="Day", wrong=f"{state.defect.id} was seen on {state.seen_on.isoformat()}, after it")
-        for state in opened.history.defects
-        if state.defect.id in values.get("defects", ()) and state.seen_on > values.get("done_on", date.max)
-    )
-    if problems:
-        raise IncompleteError("the notice can not be sealed yet", problems)
+    refuse("the notice", (*problems, *before_seen(opened.history.defects, values)))
     body = Notice(
         done_on=values["done_on"],
         defects=values["defects"],

@@ -1,11 +1,13 @@
 """What the service forms ask: withdrawal, mending, chain set, load test, return to service."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
+from typing import Any
 
+from fieldlog.domain.history import DefectState
 from fieldlog.domain.load_test import RequiredLoad, load_steps, required_load
 from fieldlog.domain.records import Basis, ChainSize
-from fieldlog.errors import InputError
+from fieldlog.errors import InputError, Problem
 from fieldlog.operations.entering import (
     YES_NO,
     Field,
@@ -78,6 +80,18 @@ def _read_defects(known: Sequence[str]) -> Callable[[str], tuple[str, ...]]:
         return wanted
 
     return read
+
+
+def before_seen(states: Iterable[DefectState], values: Mapping[str, Any]) -> list[Problem]:
+    """Records are read by the day of the work, so nothing is mended or told before it was seen.
+
+    `values` are those that could be taken: the defects and the day may be missing.
+    """
+    return [
+        Problem(place="Day", wrong=f"{state.defect.id} was seen on {state.seen_on.isoformat()}, after it")
+        for state in states
+        if state.defect.id in values.get("defects", ()) and state.seen_on > values.get("done_on", date.max)
+    ]
 
 
 def size_words(size: ChainSize) -> str:

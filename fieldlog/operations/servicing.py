@@ -1,6 +1,6 @@
 """Withdrawing, mending, testing and returning a hoist to service, and fitting a chain set."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
@@ -8,11 +8,12 @@ from typing import Any
 from fieldlog.domain.history import open_defects
 from fieldlog.domain.load_test import RequiredLoad, judge_load_test, load_steps
 from fieldlog.domain.records import Entry, LoadTest, Mending, ReturnToService, Withdrawal
-from fieldlog.errors import IncompleteError, Problem, RefusedError
+from fieldlog.errors import Problem, RefusedError
 from fieldlog.operations.chain_sets import chain_set
-from fieldlog.operations.entering import Field, take_all
+from fieldlog.operations.entering import refuse, take_sealed
 from fieldlog.operations.returning import days_of, missing_on, proof_since_return, putters_on
 from fieldlog.operations.service_forms import (
+    before_seen,
     chain_fields,
     load_test_fields,
     mending_fields,
@@ -22,17 +23,6 @@ from fieldlog.operations.service_forms import (
 )
 from fieldlog.operations.shop import OpenHoist, Shop, append, check_known, check_may_seal, open_hoist
 from fieldlog.units import format_mass
-
-
-def _values(fields: Sequence[Field], texts: Mapping[str, str], what: str) -> dict[str, Any]:
-    values, problems = take_all(fields, texts)
-    _refuse(what, problems)
-    return values
-
-
-def _refuse(what: str, problems: Sequence[Problem]) -> None:
-    if problems:
-        raise IncompleteError(f"{what} can not be sealed yet", problems)
 
 
 def withdraw(
@@ -48,11 +38,11 @@ def withdraw(
     """Take a hoist out of service. Anybody known may stop a hoist; nobody is refused for lack of rights."""
     check_known(shop, by)
     opened = open_hoist(shop, hoist_id)
-    values = _values(withdrawal_fields(today), texts, "the withdrawal")
+    values = take_sealed(withdrawal_fields(today), texts, "the withdrawal")
     returned = max(days_of(opened.history, ReturnToService), default=date.min)
     if values["done_on"] < returned:
         wrong = f"the hoist was returned to service on {returned.isoformat()}, which would undo it."
-        _refuse("the withdrawal", [Problem(place="Day", wrong=wrong, todo="Give that day or a later one.")])
+        refuse("the withdrawal", [Problem(place="Day", wrong=wrong, todo="Give that day or a later one.")])
     body = Withdrawal(done_on=values["done_on"], reason=values["reason"], lock=values["lock"] or "")
     return append(shop, hoist_id, body, by=by, now=now, head=opened.head, uid=uid)
 
@@ -71,8 +61,8 @@ def mend(
     check_may_seal(shop, by, today)
     opened = open_hoist(shop, hoist_id)
     known = [state.defect.id for state in open_defects(opened.history)]
-    values = _values(mending_fields(today, known), texts, "the mending")
-    _refuse("the mending", _mended_too_early(opened, values))
+    values = take_sealed(mending_fields(today, known), texts, "the mending")
+    refuse("the mending", before_seen(open_defects(opened.history), values))
     body = Mending(
         done_on=values["done_on"],
         defects=values["defects"],
@@ -81,15 +71,6 @@ def mend(
         load_path=values["load_path"],
     )
     return append(shop, hoist_id, body, by=by, now=now, head=opened.head, uid=uid)
-
-
-def _mended_too_early(opened: OpenHoist, values: Mapping[str, Any]) -> list[Problem]:
-    """Records are read by the day of the work, so nothing can be mended before it was seen."""
-    return [
-        Problem(place="Day", wrong=f"{state.defect.id} was seen on {state.seen_on.isoformat()}, after it")
-        for state in open_defects(opened.history)
-        if state.defect.id in values["defects"] and state.seen_on > values["done_on"]
-    ]
 
 
 def fit_chain(
@@ -105,9 +86,9 @@ def fit_chain(
     """Start a new chain life with its baseline; mends the defects that went with the old set."""
     check_may_seal(shop, by, today)
     opened = open_hoist(shop, hoist_id)
-    values = _values(chain_fields(opened, today), texts, "the chain set")
+    values = take_sealed(chain_fields(opened, today), texts, "the chain set")
     body, problems = chain_set(opened, values)
-    _refuse("the chain set", problems)
+    refuse("the chain set", problems)
     return append(shop, hoist_id, body, by=by, now=now, head=opened.head, uid=uid)
 
 
@@ -124,9 +105,9 @@ def record_load_test(
     """Record a load test with the required and the reached load, and the finding that they make."""
     check_may_seal(shop, by, today)
     opened = open_hoist(shop, hoist_id)
-    values = _values(load_test_fields(today, opened), texts, "the load test")
+    values = take_sealed(load_test_fields(today, opened), texts, "the load test")
     needed = needed_load(opened)
-    _refuse("the load test", _load_problems(opened, needed, values))
+    refuse("the load test", _load_problems(opened, needed, values))
     reached, held = values["reached"], values["passed"]
     finding = judge_load_test(reached, held=held, needed=needed, rulebook=opened.rulebook)
     body = LoadTest(
@@ -173,7 +154,7 @@ def return_to_service(
     """Return a hoist to service; RefusedError lists all that is missing."""
     check_may_seal(shop, by, today)
     opened = open_hoist(shop, hoist_id)
-    values = _values(return_fields(today), texts, "the return to service")
+    values = take_sealed(return_fields(today), texts, "the return to service")
     missing = missing_on(opened, values, today)
     if missing:
         raise RefusedError("it can not return to service yet: " + "; ".join(missing))

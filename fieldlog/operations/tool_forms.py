@@ -1,12 +1,11 @@
 """What the shop's own forms ask, and what they become: instruments, people, sites."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date, datetime
-from typing import Any
 
 from fieldlog.domain.records import Entry, InspectionKind, Instrument, Person, Site
-from fieldlog.errors import IncompleteError, Problem
+from fieldlog.errors import Problem
 from fieldlog.operations.entering import (
     YES_NO,
     Field,
@@ -16,7 +15,8 @@ from fieldlog.operations.entering import (
     read_text,
     read_whole,
     read_yes_no,
-    take_all,
+    refuse,
+    take_sealed,
 )
 from fieldlog.operations.setting_up import sites
 from fieldlog.operations.shop import (
@@ -51,18 +51,6 @@ def read_kinds(text: str) -> tuple[InspectionKind, ...]:
 
 def _yes(value: bool) -> str:
     return "yes" if value else "no"
-
-
-def _taken(fields: Sequence[Field], texts: Mapping[str, str], what: str) -> dict[str, Any]:
-    values, problems = take_all(fields, texts)
-    refuse(what, problems)
-    return values
-
-
-def refuse(what: str, problems: Sequence[Problem]) -> None:
-    """IncompleteError where a form has problems; all of them are told."""
-    if problems:
-        raise IncompleteError(f"{what} can not be sealed yet", problems)
 
 
 def instrument_fields(shop: Shop, today: date, name: str = "") -> tuple[Field, ...]:
@@ -104,7 +92,7 @@ def take_instrument(
 ) -> Entry:
     """Seal an instrument or its next calibration; IncompleteError lists every field at fault."""
     check_may_seal(shop, by, today)
-    values = _taken(instrument_fields(shop, today), texts, "the instrument")
+    values = take_sealed(instrument_fields(shop, today), texts, "the instrument")
     body = Instrument(
         name=values["name"],
         type=values["type"],
@@ -153,7 +141,7 @@ def take_person(
 ) -> Entry:
     """Seal a person, or a change of one; IncompleteError lists every field at fault."""
     check_may_seal(shop, by, today)
-    values = _taken(person_fields(shop), texts, "the person")
+    values = take_sealed(person_fields(shop), texts, "the person")
     problems = []
     if values["self_employed"] and (values["employer"] or values["employer_address"]):
         wrong = "is given for somebody self-employed: keep one of the two"
@@ -202,7 +190,7 @@ def take_site(
 ) -> Entry:
     """Seal a site, or a change of one; IncompleteError lists every field at fault."""
     check_may_seal(shop, by, today)
-    values = _taken(site_fields(shop), texts, "the site")
+    values = take_sealed(site_fields(shop), texts, "the site")
     held = sites(shop).get(values["name"]) or Site(name=values["name"])
     body = replace(held, **{name: value or "" for name, value in values.items()})
     return append_to_shop(shop, "sites", body, by=by, now=now, uid=uid)

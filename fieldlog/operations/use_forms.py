@@ -1,9 +1,8 @@
 """How much a hoist runs, that it stands idle, and whether it may run on: what is asked, and the records."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from datetime import date, datetime
 from decimal import Decimal
-from typing import Any
 
 from fieldlog.domain.records import Drive, Entry, ExpertConditions, HoursLogged, SetIdle
 from fieldlog.domain.rules import Rulebook
@@ -17,10 +16,10 @@ from fieldlog.operations.entering import (
     read_day_of_work,
     read_text,
     read_yes_no,
-    take_all,
+    refuse,
+    take_sealed,
 )
 from fieldlog.operations.shop import OpenHoist, Shop, append, check_may_seal, open_hoist
-from fieldlog.operations.tool_forms import refuse
 from fieldlog.units import parse_decimal
 
 COUNTER, PERIOD = "counter", "period"
@@ -116,12 +115,6 @@ def _certainty_field(rulebook: Rulebook, last: HoursLogged | None) -> Field:
     )
 
 
-def _values(fields: Sequence[Field], texts: Mapping[str, str], what: str) -> dict[str, Any]:
-    values, problems = take_all(fields, texts)
-    refuse(what, problems)
-    return values
-
-
 def log_hours(
     shop: Shop,
     hoist_id: str,
@@ -135,7 +128,7 @@ def log_hours(
     """Record running hours; a counter that reads less than before is refused unless it is a new one."""
     check_may_seal(shop, by, today)
     opened = open_hoist(shop, hoist_id)
-    values = _values(hours_fields(opened, today), texts, "the hours")
+    values = take_sealed(hours_fields(opened, today), texts, "the hours")
     body = HoursLogged(
         done_on=values["done_on"],
         hours=values["hours"],
@@ -202,7 +195,7 @@ def set_idle(
     """Record that a hoist is not used; the rulebook says what is needed before its next use."""
     check_may_seal(shop, by, today)
     opened = open_hoist(shop, hoist_id)
-    values = _values(idle_fields(today), texts, "the idle time")
+    values = take_sealed(idle_fields(today), texts, "the idle time")
     body = SetIdle(from_on=values["from_on"], until_on=values["until_on"], why=values["why"])
     problems = []
     if body.from_on < opened.hoist.registered_on:
@@ -244,7 +237,7 @@ def record_conditions(
     """Record the conditions under which an expert lets a hoist run on past its design life."""
     check_may_seal(shop, by, today)
     opened = open_hoist(shop, hoist_id)
-    values = _values(expert_fields(today), texts, "the conditions")
+    values = take_sealed(expert_fields(today), texts, "the conditions")
     body = ExpertConditions(
         done_on=values["done_on"],
         by_whom=values["by_whom"],
