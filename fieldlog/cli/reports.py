@@ -12,8 +12,8 @@ from fieldlog.cli.context import day_of, shop_of
 from fieldlog.cli.progress import bar
 from fieldlog.domain.report_content import Report
 from fieldlog.errors import InputError
+from fieldlog.operations.entering import read_month
 from fieldlog.operations.shop import Shop, need_settings
-from fieldlog.units import parse_date, quoted
 
 PAPERS = ("a4", "letter")
 EXAMPLES = """\
@@ -43,9 +43,9 @@ def _month(text: str) -> date | None:
     if not text.strip():
         return None
     try:
-        return parse_date(f"{text.strip()}-01", "--until")
-    except InputError:
-        raise InputError(f"--until {quoted(text)} is not a month; write year-month, as 2027-03") from None
+        return read_month(text.strip())
+    except InputError as error:
+        raise InputError(f"--until {error}") from None
 
 
 def _inspection(chosen: Namespace) -> int:

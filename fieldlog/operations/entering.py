@@ -59,6 +59,14 @@ def read_choice(what: str, choices: tuple[str, ...]) -> Callable[[str], str]:
     return read
 
 
+def read_month(text: str) -> date:
+    """The first day of a month written as year-month, as 2027-03."""
+    try:
+        return parse_date(f"{text}-01", "the month")
+    except InputError:
+        raise InputError(f"{quoted(text)} is not a month; write year-month, as 2027-03") from None
+
+
 def read_yes_no(text: str) -> bool:
     """Yes or no, by their first letters."""
     answer = text.strip().lower()

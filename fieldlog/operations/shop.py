@@ -224,6 +224,11 @@ def summaries(shop: Shop, progress: Callable[[int, int], None] | None = None) ->
         return _worked_out(shop)
 
 
+def sites_in_use(shop: Shop) -> tuple[str, ...]:
+    """The names of the sites where hoists hang, in alphabetical order."""
+    return tuple(sorted({summary.site for summary in summaries(shop).values()}))
+
+
 def _worked_out(shop: Shop) -> dict[str, Summary]:
     """Every summary from its logbook, where the register holds rows of another shape: it is only a cache."""
     found = {}

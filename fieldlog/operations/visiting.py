@@ -22,6 +22,7 @@ from fieldlog.operations.shop import (
     instrument_state,
     instruments,
     open_hoist,
+    sites_in_use,
     summaries,
 )
 from fieldlog.units import format_mm
@@ -112,7 +113,7 @@ def plan_visit(shop: Shop, site: str, day: date, *, days: int = DAYS) -> Visit:
 
 
 def _site(shop: Shop, text: str) -> str:
-    names = sorted({summary.site for summary in summaries(shop).values()})
+    names = sites_in_use(shop)
     wanted = text.strip().casefold()
     found = [name for name in names if name.casefold() == wanted] or [
         name for name in names if wanted in name.casefold()

@@ -115,6 +115,9 @@ class FormPage(Page):
         elif row is not None:
             self.say(row.sentence, bad=bool(row.problem))
 
+    def _row(self, name: str) -> FormRow:
+        return self.query_one(f"#row-{name}", FormRow)
+
     def _row_with_focus(self) -> FormRow | None:
         if self.focused is None:
             return None

@@ -1,17 +1,20 @@
 """A form with a list below it: the arrows lead from the last field into the list and back."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import ClassVar
 
 from textual.binding import BindingType
+from textual.timer import Timer
 from textual.widgets import Input
 
 from fieldlog.tui.commands import bindings
 from fieldlog.tui.form import FormPage
-from fieldlog.tui.long_work import LongWork
+from fieldlog.tui.long_work import Job, LongWork, Result
 from fieldlog.tui.widgets.form_row import FormRow
 from fieldlog.tui.widgets.line_table import CONTINUED, LineTable, Row, wrap_rows
+
+SOON_S = 0.2
 
 
 def wrapped_rows(rows: Sequence[Row], width: int, label: int) -> list[Row]:
@@ -24,6 +27,22 @@ class ListedForm(LongWork, FormPage):
     """Enter goes to the next field; in the list it opens the hoist of the row."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("listed")]
+
+    _soon: Timer | None = None
+
+    def soon(self, work: Callable[[], None]) -> None:
+        """Begin this once the keys pause; what waited to begin is forgotten for it."""
+        self._forget_soon()
+        self._soon = self.set_timer(SOON_S, work)
+
+    def begin(self, work: Callable[[Job], Result], done: Callable[[Result], None], things: str) -> None:
+        """As LongWork does; what waited for the keys to pause must not take its place."""
+        self._forget_soon()
+        super().begin(work, done, things)
+
+    def _forget_soon(self) -> None:
+        if self._soon is not None:
+            self._soon.stop()
 
     def action_open(self) -> None:
         """Open what the row stands for, or go to the next field."""

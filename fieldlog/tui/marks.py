@@ -20,6 +20,7 @@ FITNESS_MARKS = {
     Fitness.LIMITED: "! limited",
     Fitness.OUT_OF_SERVICE: "X OUT OF SERVICE",
 }
+SHORT_STATES = {**FITNESS_MARKS, Fitness.OUT_OF_SERVICE: "X OUT"}
 OVERDUE = "! overdue"
 ANSWER_MARKS = {
     AnswerKind.OK: "ok",
@@ -65,6 +66,11 @@ def share(used_pct: Decimal, digits: str = "1") -> str:
 def doubt(guard_mm: Decimal) -> str:
     """A guard band in millimetres, rounded up: it is never told smaller than it is."""
     return f"{format_mm(guard_mm.quantize(Decimal('0.001'), rounding=ROUND_UP))} mm"
+
+
+def is_only_overdue(fitness: Fitness, overdue: bool) -> bool:
+    """Whether nothing but an overdue inspection is against its use; that is never shown as all well."""
+    return overdue and fitness is Fitness.IN_SERVICE
 
 
 def show_tone(widget: Widget, tone: str = "") -> None:

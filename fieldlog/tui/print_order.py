@@ -47,6 +47,11 @@ def read_file(text: str) -> str:
     return text
 
 
+def in_file_name(text: str) -> str:
+    """A text as part of a file name: no blanks and no folders."""
+    return "-".join(text.replace("/", " ").split())
+
+
 def read_offset(text: str) -> Offset:
     """Two lengths in mm, to the right and down: '-1.5,0.25'."""
     found = OFFSET.fullmatch(text)

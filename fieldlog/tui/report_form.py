@@ -12,7 +12,6 @@ from typing import Any, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.timer import Timer
 
 from fieldlog.domain.report_content import Report
 from fieldlog.errors import FieldlogError, InputError, Problem
@@ -21,12 +20,10 @@ from fieldlog.tui.commands import bindings
 from fieldlog.tui.listed_form import ListedForm, wrapped_rows
 from fieldlog.tui.long_work import Job
 from fieldlog.tui.print_order import counted, file_field, queue_field, write_file
-from fieldlog.tui.widgets.form_row import FormRow
 from fieldlog.tui.widgets.line_table import CONTINUED, Column, LineTable, Row
 from fieldlog.tui.widgets.progress_line import ProgressLine
 
 PAPERS = ("a4", "letter")
-SOON_S = 0.2
 LABEL = 16
 LACKING = "The rulebook asks for these, the records lack them, and the paper says so:"
 AS_RECORDED = "The rulebook asks for no particulars here: it says what is recorded."
@@ -63,7 +60,6 @@ class ReportForm(ListedForm):
         self.found: Found | None = None
         self.proposed = ""
         self._sent: dict[str, Any] | None = None
-        self._soon: Timer | None = None
 
     def about(self) -> tuple[Field, ...]:
         """What the report is about."""
@@ -128,9 +124,6 @@ class ReportForm(ListedForm):
         """Wrap again."""
         self.show_rows()
 
-    def _row(self, name: str) -> FormRow:
-        return self.query_one(f"#row-{name}", FormRow)
-
     def _values(self) -> dict[str, Any] | None:
         """What is asked as it stands, or None while it can not be taken."""
         texts = {field.name: self._row(field.name).text for field in self.about()}
@@ -148,9 +141,7 @@ class ReportForm(ListedForm):
             return
         self.found = None
         self.show_rows()
-        if self._soon is not None:
-            self._soon.stop()
-        self._soon = self.set_timer(SOON_S, self.look)
+        self.soon(self.look)
 
     def _propose(self, name: str) -> None:
         if self._row("file").text == self.proposed:
@@ -204,8 +195,6 @@ class ReportForm(ListedForm):
         order = PaperOrder(paper=values["paper"], queue=values.get("queue") or "", file=values["file"] or "")
         if not order.file and not order.queue:
             raise InputError(NOWHERE)
-        if self._soon is not None:
-            self._soon.stop()
         self._sent = self._values()
         self.say("Printing." if order.queue else "Writing.")
         self.begin(

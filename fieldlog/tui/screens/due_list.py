@@ -17,7 +17,7 @@ from fieldlog.operations.due import DueRow, due_list
 from fieldlog.operations.hoist_page import hoist_page
 from fieldlog.operations.shop import damaged, need_settings
 from fieldlog.tui.commands import bindings
-from fieldlog.tui.marks import FITNESS_MARKS, FITNESS_TONES, OVERDUE
+from fieldlog.tui.marks import FITNESS_TONES, OVERDUE, SHORT_STATES, is_only_overdue
 from fieldlog.tui.page import Page
 from fieldlog.tui.screens.hoist import LABEL, LOOK_EVERY_S, fact_rows
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row, wrap_rows
@@ -30,7 +30,6 @@ COLUMNS = (
     Column(title="Where"),
     Column(title="State", width=12),
 )
-SHORT_STATES = {**FITNESS_MARKS, Fitness.OUT_OF_SERVICE: "X OUT"}
 WIDE = 120
 REST_S = 0.15  # the hoist beside the list is read when the cursor rests
 
@@ -46,9 +45,7 @@ def days_left(row: DueRow) -> str:
 
 def state_words(row: DueRow) -> str:
     """May it be used: what stands against it first, then that an inspection is overdue."""
-    if row.overdue and row.fitness is Fitness.IN_SERVICE:
-        return OVERDUE
-    return SHORT_STATES[row.fitness]
+    return OVERDUE if is_only_overdue(row.fitness, row.overdue) else SHORT_STATES[row.fitness]
 
 
 def due_cells(row: DueRow) -> tuple[str, ...]:

@@ -12,7 +12,6 @@ from textual.binding import BindingType
 from fieldlog.domain.chain import ELONGATION
 from fieldlog.domain.criteria import Verdict
 from fieldlog.domain.service_life import share_words
-from fieldlog.domain.verdict import Fitness
 from fieldlog.errors import FieldlogError
 from fieldlog.operations.draft_words import DEEDS, left_words
 from fieldlog.operations.drafting import INSPECTION
@@ -21,7 +20,14 @@ from fieldlog.operations.explaining import explain_due, explain_finding, explain
 from fieldlog.operations.hoist_page import HoistPage as Facts
 from fieldlog.operations.hoist_page import hoist_page
 from fieldlog.tui.commands import COMMANDS, bindings
-from fieldlog.tui.marks import FITNESS_MARKS, FITNESS_TONES, OVERDUE, VERDICT_MARKS, VERDICT_TONES
+from fieldlog.tui.marks import (
+    FITNESS_MARKS,
+    FITNESS_TONES,
+    OVERDUE,
+    VERDICT_MARKS,
+    VERDICT_TONES,
+    is_only_overdue,
+)
 from fieldlog.tui.page import Page
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row, wrap_rows
 from fieldlog.units import format_mass, format_mm
@@ -37,7 +43,7 @@ def _row(key: str, label: str, text: str, tone: str = "plain") -> Row:
 def state_words(facts: Facts) -> tuple[str, str]:
     """May it be used, in mark and word, and the tone; an overdue inspection is never shown as all well."""
     fitness = facts.standing.fitness
-    if fitness is Fitness.IN_SERVICE and facts.row.overdue:
+    if is_only_overdue(fitness, facts.row.overdue):
         return OVERDUE, "bad"
     return FITNESS_MARKS[fitness], FITNESS_TONES[fitness]
 

@@ -12,13 +12,12 @@ from textual.binding import BindingType
 from fieldlog.domain.label_content import CHAIN, DUE, TAG, WITHDRAWN
 from fieldlog.operations.entering import Field, read_choice, read_day_of_work
 from fieldlog.operations.label_log import offset_of, says_of
-from fieldlog.operations.shop import rulebook_named, summaries
+from fieldlog.operations.shop import rulebook_named, sites_in_use, summaries
 from fieldlog.tui import print_order
 from fieldlog.tui.batch_work import ALL, Asked, Found, asked_of, find_labels, print_labels
 from fieldlog.tui.commands import bindings
 from fieldlog.tui.listed_form import ListedForm, wrapped_rows
 from fieldlog.tui.print_order import NO_OFFSET, WORDS, counted
-from fieldlog.tui.widgets.form_row import FormRow
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row
 from fieldlog.tui.widgets.progress_line import ProgressLine
 
@@ -51,7 +50,7 @@ class PrintManyPage(ListedForm):
     @cached_property
     def sites(self) -> tuple[str, ...]:
         """Where hoists hang."""
-        return tuple(sorted({summary.site for summary in summaries(self.shop).values()}))
+        return sites_in_use(self.shop)
 
     @cached_property
     def schemes(self) -> tuple[str, ...]:
@@ -126,9 +125,6 @@ class PrintManyPage(ListedForm):
         if name in ("kind", "site", "day", "colour"):
             self.found = None
         self.show_rows()
-
-    def _row(self, name: str) -> FormRow:
-        return self.query_one(f"#row-{name}", FormRow)
 
     def _propose_sheet(self, text: str) -> None:
         from fieldlog.printing.templates import usual_template  # noqa: PLC0415

@@ -20,7 +20,6 @@ from fieldlog.tui.commands import bindings
 from fieldlog.tui.form import FormPage
 from fieldlog.tui.long_work import Job, LongWork
 from fieldlog.tui.print_order import MOST_LABELS, NO_COLOUR, WORDS, Order, offset_words, order_of
-from fieldlog.tui.widgets.form_row import FormRow
 from fieldlog.tui.widgets.picture import Picture
 from fieldlog.tui.widgets.progress_line import ProgressLine
 from fieldlog.tui.widgets.sheet_picture import beside
@@ -151,9 +150,6 @@ class PrintPage(Printing):
 
     def _proposal(self, kind: str) -> str:
         return f"{self.hoist_id}-{kind}.pdf"
-
-    def _row(self, name: str) -> FormRow:
-        return self.query_one(f"#row-{name}", FormRow)
 
     def value(self, name: str) -> Any:
         """What a field holds, or None while it can not be taken."""

@@ -18,7 +18,6 @@ from fieldlog.operations.setting_up import sites
 from fieldlog.operations.shop import need_settings, summaries
 from fieldlog.tui.commands import bindings
 from fieldlog.tui.drafted_form import DraftedForm
-from fieldlog.tui.widgets.form_row import FormRow
 
 GEAR = ("limit_switches", "container", "overload_device")
 
@@ -63,13 +62,13 @@ class RegisterPage(DraftedForm):
     def _propose_rulebook(self, site: str) -> None:
         held = next((held for name, held in sites(self.shop).items() if name == site.strip()), None)
         if held is not None and held.rulebook:
-            self.query_one("#row-rulebook", FormRow).put(held.rulebook)
+            self._row("rulebook").put(held.rulebook)
             self.keep(self.current_texts())
 
     def _propose_gear(self, drive: str) -> None:
         for field in registration_fields(rulebook=self._rulebook(), drive=drive, today=self.today()):
             if field.name in GEAR:
-                self.query_one(f"#row-{field.name}", FormRow).put(field.default)
+                self._row(field.name).put(field.default)
         self.keep(self.current_texts())
 
     def questions(self, texts: dict[str, str]) -> tuple[str, ...]:

@@ -5,25 +5,16 @@ from functools import cached_property, partial
 from typing import Any
 
 from fieldlog.domain.report_content import Report
-from fieldlog.errors import InputError
 from fieldlog.operations import reporting
-from fieldlog.operations.entering import Field, read_choice
-from fieldlog.operations.shop import summaries
+from fieldlog.operations.entering import Field, read_choice, read_month
+from fieldlog.operations.shop import sites_in_use
 from fieldlog.tui.long_work import Job
+from fieldlog.tui.print_order import in_file_name
 from fieldlog.tui.report_form import Make, ReportForm
-from fieldlog.units import parse_date, quoted
 
 DUE, FIGURES = "due", "figures"
 KINDS = (DUE, FIGURES)
 ALL_SITES = "all sites"
-
-
-def read_month(text: str) -> date:
-    """The first day of a month written as year-month, as 2027-03."""
-    try:
-        return parse_date(f"{text}-01", "the month")
-    except InputError:
-        raise InputError(f"{quoted(text)} is not a month; write year-month, as 2027-03") from None
 
 
 class ShopReportPage(ReportForm):
@@ -39,7 +30,7 @@ class ShopReportPage(ReportForm):
     @cached_property
     def sites(self) -> tuple[str, ...]:
         """The sites where hoists hang."""
-        return tuple(sorted({summary.site for summary in summaries(self.shop).values()}))
+        return sites_in_use(self.shop)
 
     def about(self) -> tuple[Field, ...]:
         """What, where, how far ahead."""
@@ -77,7 +68,7 @@ class ShopReportPage(ReportForm):
         """As the command line proposes it: named after the only site as well."""
         site = values.get("site", ALL_SITES)
         about = self.sites[0] if len(self.sites) == 1 else site
-        return f"{values.get('kind', DUE)}-{'-'.join(about.replace('/', ' ').split())}.pdf"
+        return f"{values.get('kind', DUE)}-{in_file_name(about)}.pdf"
 
     def making(self, values: dict[str, Any]) -> Make:
         """The operation for this kind."""

@@ -9,22 +9,19 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.timer import Timer
 
 from fieldlog.domain.records import InspectionKind
-from fieldlog.domain.verdict import Fitness
 from fieldlog.errors import FieldlogError
 from fieldlog.operations.due import due_list
 from fieldlog.operations.entering import Field, check_field, read_choice, read_whole
 from fieldlog.operations.reporting_work_list import NO_TOOL, work_list_report
-from fieldlog.operations.shop import summaries
+from fieldlog.operations.shop import sites_in_use
 from fieldlog.operations.visiting import DAYS, Visit, VisitJob, plan_visit
 from fieldlog.tui.commands import bindings
 from fieldlog.tui.listed_form import ListedForm, wrapped_rows
 from fieldlog.tui.long_work import Job
-from fieldlog.tui.marks import FITNESS_MARKS, FITNESS_TONES
-from fieldlog.tui.print_order import counted, read_file, write_file
-from fieldlog.tui.widgets.form_row import FormRow
+from fieldlog.tui.marks import FITNESS_TONES, SHORT_STATES
+from fieldlog.tui.print_order import counted, in_file_name, read_file, write_file
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row
 from fieldlog.tui.widgets.progress_line import ProgressLine
 from fieldlog.units import format_length, format_mm
@@ -32,11 +29,9 @@ from fieldlog.units import format_length, format_mm
 MOST_DAYS = 3660
 NO_HOIST = "There is no hoist yet: n on the due list registers one."
 PAPERS = ("a4", "letter")
-SOON_S = 0.2
 TAG, DUE, STATE, KIND = 10, 12, 12, 9
 SHORT_KINDS = {InspectionKind.FIRST_USE: "first use", InspectionKind.AFTER_MOVE: "move"}
 LABEL_WIDTH = TAG + DUE + STATE + 2
-SHORT_STATES = {**FITNESS_MARKS, Fitness.OUT_OF_SERVICE: "X OUT"}
 
 
 class VisitPage(ListedForm):
@@ -48,7 +43,6 @@ class VisitPage(ListedForm):
         super().__init__()
         self.visit: Visit | None = None
         self.proposed = ""
-        self._soon: Timer | None = None
 
     def heading(self) -> str:
         """The title."""
@@ -57,7 +51,7 @@ class VisitPage(ListedForm):
     @cached_property
     def sites(self) -> tuple[str, ...]:
         """The sites where hoists hang."""
-        return tuple(sorted({summary.site for summary in summaries(self.shop).values()}))
+        return sites_in_use(self.shop)
 
     @cached_property
     def first_site(self) -> str:
@@ -126,10 +120,7 @@ class VisitPage(ListedForm):
         self.show_rows()
 
     def _proposal(self, site: str) -> str:
-        return f"visit-{'-'.join(site.replace('/', ' ').split())}-{self.today().isoformat()}.pdf"
-
-    def _row(self, name: str) -> FormRow:
-        return self.query_one(f"#row-{name}", FormRow)
+        return f"visit-{in_file_name(site)}-{self.today().isoformat()}.pdf"
 
     def take_edit(self, name: str, text: str) -> None:
         """Other words of where and when work the list out anew, once the keys pause."""
@@ -140,9 +131,7 @@ class VisitPage(ListedForm):
         if asked is not None and self._row("file").text == self.proposed:
             self.proposed = self._proposal(asked[0])
             self._row("file").put(self.proposed)
-        if self._soon is not None:
-            self._soon.stop()
-        self._soon = self.set_timer(SOON_S, self.plan)
+        self.soon(self.plan)
 
     def _asked(self) -> tuple[str, int] | None:
         """Site and days as they stand, or None while they can not be taken."""
@@ -172,10 +161,6 @@ class VisitPage(ListedForm):
         self.show_rows()
         super().failed(error)
 
-    def stopped(self) -> None:
-        """The list that stands there is of before."""
-        self.say("Stopped. Nothing was written.")
-
     def show_rows(self) -> None:
         """Work, tools, chain."""
         rows = [] if self.visit is None else list(visit_rows(self.visit))
@@ -183,10 +168,8 @@ class VisitPage(ListedForm):
             table.set_rows(wrapped_rows(rows, self.app.size.width, LABEL_WIDTH))
 
     def send(self, texts: dict[str, str]) -> None:
-        """Write the list for paper; a list that was about to be made anew must not take its place."""
+        """Write the list for paper."""
         values = self.taken(texts)
-        if self._soon is not None:
-            self._soon.stop()
         work = partial(
             _write,
             site=values["site"],

@@ -27,7 +27,7 @@ from tests.tui.builder import (
     shop_as,
     with_hoist,
 )
-from tests.tui.hands import Hands
+from tests.tui.printed import in_its_own_folder, looked, press_print, words_of  # noqa: F401 (the fixture)
 
 TAG = "SW-0001-0"
 SIZES = pytest.mark.parametrize("size", [NARROW, WIDE])
@@ -62,13 +62,6 @@ def _told_of_it(shop: Shop) -> None:
     note_notice(shop, TAG, texts, by=ADA, now=MORNING, today=TODAY)
 
 
-@pytest.fixture(autouse=True)
-def _in_its_own_folder(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A file name without a folder goes to where fieldlog was started. No host's print queues are asked."""
-    monkeypatch.chdir(tmp_path_factory.mktemp("started-here"))
-    monkeypatch.setenv("PATH", str(tmp_path_factory.mktemp("no-commands")))
-
-
 def _stand_in(folder: Path, name: str, body: str) -> None:
     file = folder / name
     file.write_text(f"#!{sys.executable} -IS\nimport sys\n{body}\n", encoding="utf-8")
@@ -87,23 +80,9 @@ def host(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPat
     return folder
 
 
-def _words(path: Path | str) -> str:
-    return " ".join(" ".join(page.extract_text() for page in pypdf.PdfReader(path).pages).split())
-
-
 def _size(path: Path | str) -> tuple[int, int]:
     box = pypdf.PdfReader(path).pages[0].mediabox
     return round(box.width), round(box.height)
-
-
-async def _looked(hands: Hands) -> None:
-    """Until the list below the form is of what the form asks for."""
-    await hands.until(lambda: hands.screen.found is not None and hands.screen.job is None)
-
-
-async def _print(hands: Hands) -> None:
-    await hands.press("f10")
-    await hands.until(lambda: hands.screen.job is None)
 
 
 @SIZES
@@ -117,7 +96,7 @@ def test_what_the_records_lack_is_listed_before_the_inspection_is_printed(
     async def run() -> None:
         async with at_the_keys(shop, size=size) as hands:
             await hands.type("<enter>r")
-            await _looked(hands)
+            await looked(hands)
             assert (hands.page, hands.heading()) == ("ReportPage", f"{TAG}   report")
             assert hands.field("kind").value == "inspection"
             assert hands.field("paper").value == "a4"
@@ -131,7 +110,7 @@ def test_what_the_records_lack_is_listed_before_the_inspection_is_printed(
             )
             assert not Path(f"inspection-{TAG}.pdf").exists()
             lacks = len(hands.screen.found.report.missing)
-            await _print(hands)
+            await press_print(hands)
             pages = len(pypdf.PdfReader(f"inspection-{TAG}.pdf").pages)
             assert hands.message() == (
                 f"Written to inspection-{TAG}.pdf: {pages} pages."
@@ -140,7 +119,7 @@ def test_what_the_records_lack_is_listed_before_the_inspection_is_printed(
             assert (hands.page, LACKING in hands.text()) == ("ReportPage", True)
 
     run()
-    words = _words(f"inspection-{TAG}.pdf")
+    words = words_of(f"inspection-{TAG}.pdf")
     assert "Owner or employer not recorded" in words
     assert "4711" in words
     assert _size(f"inspection-{TAG}.pdf") == A4_PT
@@ -157,22 +136,22 @@ def test_each_kind_proposes_its_file_and_prints_what_it_says(size: tuple[int, in
             for kind in ("logbook", "chain", "notice"):
                 await hands.go_to_field("kind")
                 await hands.press("f3")
-                await _looked(hands)
+                await looked(hands)
                 assert hands.field("kind").value == kind
                 assert hands.field("file").value == f"{kind}-{TAG}.pdf"
                 assert (AS_RECORDED in hands.flat()) == (kind != "notice")
-                await _print(hands)
+                await press_print(hands)
                 assert hands.message().startswith(f"Written to {kind}-{TAG}.pdf: ")
             assert "defect D1 no remedy is recorded. Say what it needs." in hands.flat()
             await hands.go_to_field("kind")
             await hands.press("f3")
-            await _looked(hands)
+            await looked(hands)
             assert hands.field("file").value == f"inspection-{TAG}.pdf", "round and round"
 
     run()
-    assert "Every line" in _words(f"logbook-{TAG}.pdf")
-    assert "Chain life report" in _words(f"chain-{TAG}.pdf")
-    notice = _words(f"notice-{TAG}.pdf")
+    assert "Every line" in words_of(f"logbook-{TAG}.pdf")
+    assert "Chain life report" in words_of(f"chain-{TAG}.pdf")
+    notice = words_of(f"notice-{TAG}.pdf")
     assert "X DO NOT USE" in notice
     assert "lower guide cracked" in notice
 
@@ -210,10 +189,10 @@ async def test_before_any_inspection_the_logbook_is_proposed_and_an_inspection_r
         await hands.type("<enter>r")
         assert hands.field("kind").value == "logbook"
         await hands.fill(kind="inspection")
-        await _looked(hands)
+        await looked(hands)
         refused = f"no inspection of {TAG} is sealed yet: there is nothing to report"
         assert f"X none {refused}" in hands.flat()
-        await _print(hands)
+        await press_print(hands)
         assert hands.message() == refused
     assert list(Path().iterdir()) == []
 
@@ -223,9 +202,9 @@ async def test_without_an_open_defect_a_notice_is_refused_in_the_operations_word
     async with at_the_keys(shop_as(tmp_path, _one_inspected)) as hands:
         await hands.type("<enter>r")
         await hands.fill(kind="notice")
-        await _looked(hands)
+        await looked(hands)
         assert f"X none {NO_DEFECT}" in hands.flat()
-        await _print(hands)
+        await press_print(hands)
         assert hands.message() == NO_DEFECT
         await hands.go_to_field("file")
         await hands.press("down", "enter")
@@ -240,7 +219,7 @@ async def test_keys_typed_ahead_of_the_list_print_the_same_and_show_it(tmp_path:
         await hands.until(lambda: hands.screen.job is None)
         assert hands.message().startswith(f"Written to logbook-{TAG}.pdf: ")
         assert f"Prints Logbook, {TAG}" in hands.flat()
-    assert "Every line" in _words(f"logbook-{TAG}.pdf")
+    assert "Every line" in words_of(f"logbook-{TAG}.pdf")
 
 
 @in_terminal
@@ -248,11 +227,11 @@ async def test_letter_paper_and_a_file_of_ones_own_which_another_kind_leaves_alo
     async with at_the_keys(shop_as(tmp_path / "store", _one_inspected)) as hands:
         await hands.type("<enter>r")
         await hands.fill(paper="letter", file=str(tmp_path / "mine.pdf"), kind="chain")
-        await _print(hands)
+        await press_print(hands)
         assert hands.field("file").value == str(tmp_path / "mine.pdf")
         assert hands.message().startswith(f"Written to {tmp_path / 'mine.pdf'}: ")
     assert _size(tmp_path / "mine.pdf") == LETTER_PT
-    assert "Chain life report" in _words(tmp_path / "mine.pdf")
+    assert "Chain life report" in words_of(tmp_path / "mine.pdf")
 
 
 @in_terminal
@@ -268,9 +247,9 @@ async def test_what_stands_in_the_way_is_told_at_its_field_and_a_disk_that_refus
         await hands.press("f10")
         assert hands.message() == "Not saved: 1 field needs a look. File: File is missing"
         await hands.fill(file="/nowhere/at/all.pdf")
-        await _print(hands)
+        await press_print(hands)
         assert "/nowhere/at/all.pdf can not be written" in hands.message()
-        await _looked(hands)
+        await looked(hands)
         assert LACKING in hands.text()
 
 
@@ -282,7 +261,7 @@ async def test_a_queue_gets_it_and_answers_in_its_own_words(tmp_path: Path, host
         assert hands.field("file").value == "", "the proposed file is not wanted"
         await hands.fill(kind="logbook")
         assert hands.field("file").value == ""
-        await _print(hands)
+        await press_print(hands)
         pages = len(pypdf.PdfReader(host / "printed.pdf").pages)
         said = f"Sent to bench, {pages} page{'s' if pages > 1 else ''}: request id is bench-42 (1 file(s))"
         assert hands.message() == said
@@ -291,7 +270,7 @@ async def test_a_queue_gets_it_and_answers_in_its_own_words(tmp_path: Path, host
         await hands.fill(file="")
         await hands.press("f10")
         assert hands.message() == "Name a file or a print queue: it has to go somewhere."
-    assert "Every line" in _words(host / "printed.pdf")
+    assert "Every line" in words_of(host / "printed.pdf")
     assert (host / "title").read_text() == f"Logbook {TAG}"
     assert list(Path().iterdir()) == [], "no file was left behind"
 
@@ -304,10 +283,10 @@ async def test_a_queue_that_refuses_is_told_with_the_file_that_holds_the_report(
     async with at_the_keys(shop_as(tmp_path, _one_inspected)) as hands:
         await hands.type("<enter>r")
         await hands.fill(queue="bench", file="kept.pdf")
-        await _print(hands)
+        await press_print(hands)
         told = "The queue bench refused: lp: The printer is out of paper. The report is in "
         assert hands.message() == f"{told}{Path('kept.pdf').resolve()}."
-    assert "Inspection report" in _words("kept.pdf")
+    assert "Inspection report" in words_of("kept.pdf")
 
 
 @SIZES
@@ -320,7 +299,7 @@ def test_enter_on_what_is_missing_leads_to_where_it_is_recorded_and_back(
     async def run() -> None:
         async with at_the_keys(shop, size=size) as hands:
             await hands.type("<enter>r")
-            await _looked(hands)
+            await looked(hands)
             places = [lack.place for lack in hands.screen.found.report.missing]
             assert places.count("owner") == 2
             await hands.go_to_field("file")
@@ -359,17 +338,17 @@ def test_a_sealed_inspection_is_printed_from_its_own_line(size: tuple[int, int],
             await hands.press("enter")
             hands.table().move_to("line-2")
             await hands.type("<enter>r")
-            await _looked(hands)
+            await looked(hands)
             assert hands.heading() == f"{TAG}   report of the inspection in line 2"
             assert "before first use" in hands.flat()
             await hands.fill(file="line.pdf")
-            await _print(hands)
+            await press_print(hands)
             assert hands.message().startswith("Written to line.pdf: ")
             await hands.press("escape")
             assert hands.page == "LinePage"
 
     run()
-    words = _words("line.pdf")
+    words = words_of("line.pdf")
     assert "Kind and occasion before first use" in words
     assert "Kind and occasion frequent" not in words
 
@@ -405,5 +384,5 @@ async def test_another_kind_asked_for_while_the_queue_waits_is_what_the_list_sho
         assert hands.message() == "It is being recorded, which is not broken off half-way."
         await hands.fill(kind="logbook")
         gate.touch()
-        await _looked(hands)
+        await looked(hands)
         assert f"Prints Logbook, {TAG}" in hands.flat()

@@ -2,12 +2,11 @@
 
 from pathlib import Path
 
-import pypdf
 import pytest
 
 from fieldlog.operations.shop import Shop
 from tests.tui.builder import NARROW, WIDE, at_the_keys, in_terminal, inspected, shop_as, with_hoist
-from tests.tui.hands import Hands
+from tests.tui.printed import in_its_own_folder, looked, press_print, words_of  # noqa: F401 (the fixture)
 
 SIZES = pytest.mark.parametrize("size", [NARROW, WIDE])
 
@@ -22,26 +21,6 @@ def _one_site(shop: Shop) -> None:
     inspected(shop, with_hoist(shop))
 
 
-@pytest.fixture(autouse=True)
-def _in_its_own_folder(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A file name without a folder goes to where fieldlog was started. No host's print queues are asked."""
-    monkeypatch.chdir(tmp_path_factory.mktemp("started-here"))
-    monkeypatch.setenv("PATH", str(tmp_path_factory.mktemp("no-commands")))
-
-
-def _words(path: str) -> str:
-    return " ".join(" ".join(page.extract_text() for page in pypdf.PdfReader(path).pages).split())
-
-
-async def _looked(hands: Hands) -> None:
-    await hands.until(lambda: hands.screen.found is not None and hands.screen.job is None)
-
-
-async def _print(hands: Hands) -> None:
-    await hands.press("f10")
-    await hands.until(lambda: hands.screen.job is None)
-
-
 @SIZES
 def test_the_due_list_of_a_site_until_a_month(size: tuple[int, int], tmp_path: Path) -> None:
     """By the calendar a month after 2026-11-25 is 2026-12-25, a year after it 2027-11-25."""
@@ -51,23 +30,23 @@ def test_the_due_list_of_a_site_until_a_month(size: tuple[int, int], tmp_path: P
     async def run() -> None:
         async with at_the_keys(shop, size=size) as hands:
             await hands.type("o")
-            await _looked(hands)
+            await looked(hands)
             assert (hands.page, hands.heading()) == ("ShopReportPage", "Reports of the shop   2026-11-25")
             assert hands.field("file").value == "due-all-sites.pdf"
             assert "Prints Inspections due, all sites, as on 2026-11-25" in hands.flat()
-            await _print(hands)
+            await press_print(hands)
             assert hands.message() == "Written to due-all-sites.pdf: 1 page."
             await hands.fill(site="filter", until="2026-12")
             await hands.go_to_field("file")
-            await _looked(hands)
+            await looked(hands)
             assert hands.field("file").value == "due-filter-house.pdf"
             told = "Prints Inspections due, filter house, as on 2026-11-25, until the end of 2026-12"
             assert told in hands.flat()
-            await _print(hands)
+            await press_print(hands)
             assert hands.message() == "Written to due-filter-house.pdf: 1 page."
 
     run()
-    everything, some = _words("due-all-sites.pdf"), _words("due-filter-house.pdf")
+    everything, some = words_of("due-all-sites.pdf"), words_of("due-filter-house.pdf")
     assert all(text in everything for text in ("SW-0001-0", "SW-0002-Y", "2026-12-25", "2027-11-25"))
     assert all(text in some for text in ("SW-0002-Y", "2026-12-25"))
     assert not any(text in some for text in ("SW-0001-0", "2027-11-25"))
@@ -84,16 +63,16 @@ def test_the_figures_are_printed_from_their_page(size: tuple[int, int], tmp_path
             await hands.until(lambda: hands.screen.found is not None)
             assert "F10 Report" in hands.lines()[-1]
             await hands.press("f10")
-            await _looked(hands)
+            await looked(hands)
             assert (hands.page, hands.field("kind").value) == ("ShopReportPage", "figures")
             assert "Prints Figures of the shop, all sites, as on 2026-11-25" in hands.flat()
-            await _print(hands)
+            await press_print(hands)
             assert hands.message() == "Written to figures-all-sites.pdf: 1 page."
             await hands.press("escape")
             assert hands.page == "FiguresPage"
 
     run()
-    words = _words("figures-all-sites.pdf")
+    words = words_of("figures-all-sites.pdf")
     assert "Figures of the shop all sites as on 2026-11-25" in words
     assert "2026-12 2 2 frequent" in words
 
@@ -102,7 +81,7 @@ def test_the_figures_are_printed_from_their_page(size: tuple[int, int], tmp_path
 async def test_the_only_site_names_the_file_as_on_the_command_line(tmp_path: Path) -> None:
     async with at_the_keys(shop_as(tmp_path, _one_site)) as hands:
         await hands.type("o")
-        await _looked(hands)
+        await looked(hands)
         assert hands.field("file").value == "due-intake-hall.pdf"
         await hands.fill(kind="figures")
         assert hands.field("file").value == "figures-intake-hall.pdf"
@@ -126,7 +105,7 @@ def test_a_month_is_written_in_one_way(month: str, told: str, tmp_path: Path) ->
             await hands.fill(until=month)
             problem = hands.screen.query_one("#row-until").problem
             assert problem == told
-            await _print(hands)
+            await press_print(hands)
             assert hands.message().startswith("Not saved" if told else "Written to due-intake-hall.pdf")
 
     run()
@@ -139,14 +118,14 @@ async def test_a_list_that_would_end_before_today_is_refused_in_the_operations_w
     async with at_the_keys(shop_as(tmp_path, _one_site)) as hands:
         await hands.type("o")
         await hands.fill(until="2026-10")
-        await _looked(hands)
+        await looked(hands)
         assert f"X none {refused}" in hands.flat()
-        await _print(hands)
+        await press_print(hands)
         assert hands.message() == refused
         assert list(Path().iterdir()) == []
         for month in ("2026-11", "2026-12"):
             await hands.fill(until=month)
-            await _print(hands)
+            await press_print(hands)
             assert hands.message() == "Written to due-intake-hall.pdf: 1 page."
 
 
@@ -163,7 +142,7 @@ async def test_the_list_of_commands_leads_there_from_any_screen(tmp_path: Path) 
 async def test_a_shop_without_hoists_has_an_empty_due_list(tmp_path: Path) -> None:
     async with at_the_keys(shop_as(tmp_path, lambda _shop: None)) as hands:
         await hands.type("o")
-        await _looked(hands)
-        await _print(hands)
+        await looked(hands)
+        await press_print(hands)
         assert hands.message() == "Written to due-all-sites.pdf: 1 page."
-    assert "Nothing is due." in _words("due-all-sites.pdf")
+    assert "Nothing is due." in words_of("due-all-sites.pdf")
