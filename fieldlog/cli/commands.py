@@ -3,7 +3,8 @@
 from argparse import Namespace
 from pathlib import Path
 
-from fieldlog.cli.context import day_of, has_terminal, login, now, shop_of
+from fieldlog.cli import context
+from fieldlog.cli.context import day_of, has_terminal, login, shop_of
 from fieldlog.cli.output import due_lines, hoist_lines, list_lines, print_json, print_text
 from fieldlog.cli.progress import bar
 from fieldlog.cli.terminal import open_terminal
@@ -22,7 +23,7 @@ def app(chosen: Namespace) -> int:
     """Open the application."""
     if not has_terminal():
         raise InputError("the application needs a terminal; commands without one: fieldlog --help")
-    return open_terminal(shop_of(chosen), login=login(), clock=now, by=chosen.by or "")
+    return open_terminal(shop_of(chosen), login=login(), clock=context.now, by=chosen.by or "")
 
 
 def due(chosen: Namespace) -> int:
@@ -92,7 +93,7 @@ def demo(chosen: Namespace) -> int:
     from fieldlog.cli.invented import make_works, open_works, walk_works
 
     if chosen.walk:
-        return walk_works(Path(chosen.walk), now())
+        return walk_works(Path(chosen.walk), context.now())
     if chosen.make:
-        return make_works(Path(chosen.make), now())
-    return open_works(now)
+        return make_works(Path(chosen.make), context.now())
+    return open_works(context.now)

@@ -11,7 +11,8 @@ from importlib.metadata import PackageNotFoundError, version
 from typing import Any
 
 from fieldlog import __version__
-from fieldlog.cli.context import has_terminal, login, now, store_root
+from fieldlog.cli import context
+from fieldlog.cli.context import has_terminal, login, store_root
 from fieldlog.errors import FieldlogError
 
 PACKAGES = (
@@ -59,7 +60,7 @@ def doctor(chosen: Namespace) -> int:
 
     checks = [*_versions(), *_terminal(), *_clock(), *_printer(), *check_rules()]
     try:
-        checks += check_store(store_root(chosen), now())
+        checks += check_store(store_root(chosen), context.now())
     except (FieldlogError, OSError) as fault:
         checks.append(_told("store", State.FAULT, str(fault)))
     faults = sum(check.state is State.FAULT for check in checks)
@@ -112,7 +113,7 @@ def _terminal() -> Iterator[Any]:
 def _clock() -> Iterator[Any]:
     from fieldlog.operations.diagnosing import State
 
-    yield _told("clock", State.OK, now().isoformat(timespec="seconds"))
+    yield _told("clock", State.OK, context.now().isoformat(timespec="seconds"))
 
 
 def _printer() -> Iterator[Any]:

@@ -7,8 +7,9 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
+from fieldlog.cli import context
 from fieldlog.cli.commands import one_tag, who
-from fieldlog.cli.context import day_of, now, shop_of
+from fieldlog.cli.context import day_of, shop_of
 from fieldlog.cli.fault_lines import fault_lines
 from fieldlog.cli.progress import bar
 from fieldlog.errors import InputError, NotFoundError, NotSavedError, Problem
@@ -135,7 +136,7 @@ def import_(chosen: Namespace) -> int:
 
     shop = shop_of(chosen)
     need_settings(shop)
-    moment = now()
+    moment = context.now()
     data, mapping = _bytes_of(chosen.file), _mapping(chosen.map)
     table = read_table(data, Path(chosen.file).name, mapping=mapping, dates=chosen.dates)
     plan = plan_import(shop, table, today=moment.date(), progress=bar("checking"))
@@ -179,7 +180,7 @@ def export(chosen: Namespace) -> int:
         raise InputError("only due dates go into a calendar: fieldlog export due --format ics")
     shop = shop_of(chosen)
     held = need_settings(shop)
-    day, moment = day_of(chosen), now()
+    day, moment = day_of(chosen), context.now()
     tag = one_tag(shop, chosen.tag) if chosen.tag else ""
     if chosen.format == "ics":
         from fieldlog.exchange.calendar import write_calendar

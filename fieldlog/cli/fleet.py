@@ -6,8 +6,9 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from fieldlog.cli import context
 from fieldlog.cli.commands import one_tag, who
-from fieldlog.cli.context import day_of, now, shop_of
+from fieldlog.cli.context import day_of, shop_of
 from fieldlog.operations.shop import Shop, check_may_seal, need_settings
 from fieldlog.units import parse_whole
 
@@ -76,7 +77,7 @@ def move(chosen: Namespace) -> int:
     from fieldlog.operations.shop import rulebook_named, summaries
 
     shop, by, tag = _open(chosen)
-    moment = now()
+    moment = context.now()
     texts = _texts(site=chosen.site, place=chosen.place, rulebook=chosen.rulebook, done_on=chosen.on)
     entry = move_hoist(
         shop, tag, texts, back_in_use=chosen.back_in_use, by=by, now=moment, today=moment.date()
@@ -100,13 +101,13 @@ def handover(chosen: Namespace) -> int:
     by = ""
     if chosen.to:
         by = who(shop, chosen)
-        check_may_seal(shop, by, now().date())
+        check_may_seal(shop, by, context.now().date())
     given = hand_over(shop, tag, Path(chosen.file).expanduser())
     print(f"{chosen.file}: {tag} with {given.lines} lines")
     print(f"head {given.head}")
     print("Give the head on paper too: fieldlog hoist takein FILE --head compares it.")
     if chosen.to:
-        moment = now()
+        moment = context.now()
         texts = {"why": "handed over to another owner", "went_to": chosen.to}
         retire(shop, tag, texts, by=by, now=moment, today=moment.date())
         print(f"{tag} is retired here: it went to {chosen.to}")
@@ -121,7 +122,7 @@ def takein(chosen: Namespace) -> int:
 
     shop = shop_of(chosen)
     need_settings(shop)
-    by, moment = who(shop, chosen), now()
+    by, moment = who(shop, chosen), context.now()
     file = Path(chosen.file).expanduser()
     given, _ = take_in_hoist(shop, file, head=chosen.head, by=by, now=moment, today=moment.date())
     print(f"{given.name}: {given.lines} lines of {given.from_shop}, as sealed there; head {given.head}")
@@ -134,7 +135,7 @@ def retire_hoist(chosen: Namespace) -> int:
     from fieldlog.operations.handing_over import retire
 
     shop, by, tag = _open(chosen)
-    moment = now()
+    moment = context.now()
     texts = _texts(why=chosen.why, went_to=chosen.to, done_on=chosen.on)
     retire(shop, tag, texts, by=by, now=moment, today=moment.date())
     print(f"{tag} is retired: it stands in no due list any more, and its logbook stays")
@@ -147,7 +148,7 @@ def notice(chosen: Namespace) -> int:
     from fieldlog.operations.noticing import note_notice
 
     shop, by, tag = _open(chosen)
-    moment = now()
+    moment = context.now()
     texts = _texts(
         defects=" ".join(chosen.defect),
         whom=chosen.told,

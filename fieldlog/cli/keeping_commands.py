@@ -4,8 +4,9 @@ import sys
 from argparse import Namespace
 from pathlib import Path
 
+from fieldlog.cli import context
 from fieldlog.cli.commands import one_tag, who
-from fieldlog.cli.context import now, shop_of, store_root
+from fieldlog.cli.context import shop_of, store_root
 from fieldlog.cli.progress import bar
 from fieldlog.errors import FieldlogError, InputError, NotFoundError
 from fieldlog.operations.shop import need_settings
@@ -51,7 +52,7 @@ def strike(chosen: Namespace) -> int:
 
     shop = shop_of(chosen)
     need_settings(shop)
-    by, moment = who(shop, chosen), now()
+    by, moment = who(shop, chosen), context.now()
     tag = one_tag(shop, chosen.tag)
     line = find_line(shop, tag, chosen.line)
     redo = ""
@@ -103,7 +104,7 @@ def people_trust(chosen: Namespace) -> int:
         until=until,
         sign_with=chosen.sign_with,
         by=by,
-        now=now(),
+        now=context.now(),
     )
     last = f" until {until.isoformat()}" if until else ""
     print(f"{chosen.name} may sign with {signer.key.fingerprint}{last}, called {signer.principal} there")

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 import pytest
 
-from fieldlog.cli import commands, main
+from fieldlog.cli import main
 from fieldlog.operations.shop import Shop
 from tests.demo.written import MOMENT, machines, tags_of, write
 
@@ -34,7 +34,6 @@ def tags(shop: Shop) -> dict[str, str]:
 @pytest.fixture
 def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Callable[..., Answer]:
     """Run a command on the day on which the invented history ends."""
-    monkeypatch.setattr(commands, "now", lambda: MOMENT)
     monkeypatch.setattr("fieldlog.cli.context.now", lambda: MOMENT)
 
     def command(*arguments: str | Path) -> Answer:
