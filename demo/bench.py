@@ -13,12 +13,13 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 from pathlib import Path
 from statistics import median
 from time import perf_counter
+
+from msgspec import Struct
 
 from fieldlog.domain.label_content import TAG
 from fieldlog.domain.records import InspectionKind
@@ -37,8 +38,7 @@ LENGTHS = ("167.00", "166.65", "166.10")
 KEY = "screen-1"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pair:
+class Pair(Struct, frozen=True, kw_only=True):
     """Something of fieldlog and its bare counterpart, each done once a call; `per` calls' worth in one."""
 
     name: str

@@ -13,11 +13,12 @@ import sys
 import tempfile
 from collections.abc import Callable, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 from statistics import median
 from time import perf_counter
+
+from msgspec import Struct, field
 
 from fieldlog.operations.finding import find_words
 from fieldlog.operations.shop import append, new_uid, open_hoist, open_shop, summaries
@@ -57,8 +58,7 @@ sys.exit(main(sys.argv[1:]))
 """
 
 
-@dataclass(slots=True, kw_only=True)
-class Figures:
+class Figures(Struct, kw_only=True):
     """What was measured at one size, in seconds (memory in MB), by the name of the measure."""
 
     size: int

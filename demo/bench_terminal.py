@@ -11,8 +11,9 @@ import struct
 import termios
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass
 from time import perf_counter
+
+from msgspec import Struct
 
 WIDTH, HEIGHT = 80, 24
 PATIENCE_S, KEY_PATIENCE_S = 120.0, 30.0
@@ -21,8 +22,7 @@ QUIET_S, LONG_QUIET_S = 0.12, 0.4
 MOST_READ = 1 << 16
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
+class Answer(Struct, frozen=True, kw_only=True):
     """What came back for a key: seconds until its last byte, and how many bytes it took."""
 
     seconds: float

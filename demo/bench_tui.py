@@ -10,10 +10,11 @@ import os
 import platform
 import tempfile
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from statistics import median, quantiles
+
+from msgspec import Struct
 
 from .bench_sides import Sides
 from .bench_terminal import LONG_QUIET_S, QUIET_S, Answer, Window
@@ -35,8 +36,7 @@ Press = tuple[str, bool]
 Pairs = Sequence[tuple[Answer, Answer]]
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
+class Measure(Struct, frozen=True):
     """One thing done many times, by fieldlog and by the bare app in turns."""
 
     name: str

@@ -1,8 +1,9 @@
 """What happens at the works and on which day, before any of it is written."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
+
+from msgspec import Struct, field
 
 from fieldlog.operations.shop import Shop
 
@@ -14,8 +15,7 @@ SHIFT = timedelta(hours=8)
 LAST_DAY_SHIFT = timedelta(hours=3)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Floor:
+class Floor(Struct, frozen=True, kw_only=True):
     """The works while its history is written; `tags` are the IDs of its hoists by key."""
 
     shop: Shop
@@ -23,8 +23,7 @@ class Floor:
     tags: dict[str, str] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
+class Step(Struct, frozen=True, kw_only=True):
     """Something somebody does, so many days before the last one."""
 
     days_ago: int

@@ -1,8 +1,9 @@
 """What a technician does at the keys, through the same operations as the screens."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date, datetime
+
+from msgspec import Struct, field
 
 from fieldlog.domain.checklist import items_for
 from fieldlog.domain.label_content import DUE, TAG
@@ -29,8 +30,7 @@ USUAL_NOTES = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Visit:
+class Visit(Struct, frozen=True, kw_only=True):
     """Who is at the keys, and when."""
 
     by: str
@@ -42,8 +42,7 @@ class Visit:
         return self.now.date()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Figures:
+class Figures(Struct, frozen=True, kw_only=True):
     """What was measured, as typed; `gap` says that the go/no-go gauge left a gap at every place."""
 
     instrument: str
@@ -54,8 +53,7 @@ class Figures:
     throat: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Found:
+class Found(Struct, frozen=True, kw_only=True):
     """What is not as it should be, by checklist item; every other item is answered ok."""
 
     defects: Mapping[str, DefectDraft] = field(default_factory=dict)

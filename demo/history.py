@@ -5,10 +5,11 @@ of their lines, are new each time.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from datetime import date, datetime, timedelta
 from pathlib import Path
 from random import Random
+
+from msgspec.structs import replace
 
 from fieldlog.domain.records import InspectionKind, Instrument, Person, Site
 from fieldlog.operations.setting_up import add_instrument, add_person, add_site, set_up

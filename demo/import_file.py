@@ -6,9 +6,10 @@ in PLANTED, so that a test can look for each by row and column.
 
 import csv
 import io
-from dataclasses import dataclass
 from pathlib import Path
 from random import Random
+
+from msgspec import Struct
 
 SEED = 300
 HOISTS = 300
@@ -40,8 +41,7 @@ SIZES = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Planted:
+class Planted(Struct, frozen=True, kw_only=True):
     """A fault put into the file: its row (headings are row 1), heading, text, and a word of what is told."""
 
     row: int

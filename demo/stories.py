@@ -6,8 +6,9 @@ calibration), undecided (read with a steel rule near the limit), hook-opened, ov
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
 from datetime import date, timedelta
+
+from msgspec import Struct, field
 
 from fieldlog.domain.records import DefectGrade, InspectionKind
 from fieldlog.operations.drafting import DefectDraft
@@ -23,8 +24,7 @@ LOAD_TEST_SHARE = {"electric": 125, "air": 125, "hand": 150}
 """Test load in percent of the capacity. Source: 2006/42/EC, annex I, 4.1.2.3."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Story:
+class Story(Struct, frozen=True, kw_only=True):
     """What inspections find, by their days ago, and what is done besides them.
 
     `after_repair` is the day (days ago) and the inspector of the inspection after a repair.

@@ -3,10 +3,11 @@
 import json
 import shutil
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
+
+from msgspec import Struct
 
 from fieldlog.domain.criteria import Verdict
 from fieldlog.domain.label_content import DUE, TAG
@@ -72,8 +73,7 @@ class WalkError(FieldlogError):
     """A step of the walk did not do what it must."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Walk:
+class _Walk(Struct, frozen=True, kw_only=True):
     """The walk on its way: where its papers go, and who walks."""
 
     folder: Path

@@ -2,19 +2,18 @@
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 import msgspec
+from msgspec import Struct, field
 
 HERE = Path(__file__).parent
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Technician:
+class Technician(Struct, frozen=True, kw_only=True):
     """Somebody of the works; `since` and `left` are days ago, `comma` says who types a decimal comma."""
 
     name: str
@@ -25,8 +24,7 @@ class Technician:
     comma: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tool:
+class Tool(Struct, frozen=True, kw_only=True):
     """A measuring tool; `calibrations` are days ago, `step_mm` is what it is read to."""
 
     name: str
@@ -36,8 +34,7 @@ class Tool:
     step_mm: Decimal
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Machine:
+class Machine(Struct, frozen=True, kw_only=True):
     """A hoist of the works. `age` is in years when it was taken on; `taken` and the visits are days ago.
 
     `periodic` and `frequent` are the last visits of their kind. `worn` and `opened` are percent of the
@@ -79,8 +76,7 @@ class Machine:
     story: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Works:
+class Works(Struct, frozen=True, kw_only=True):
     """The whole invented works; `first_day` is days ago, `label_sheet` what it prints its labels on."""
 
     shop: str

@@ -5,11 +5,11 @@ Exit codes: 0 done, 1 problems were found, 2 bad input or a faulty rulebook, 3 n
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Problem:
+class Problem(Struct, frozen=True, kw_only=True):
     """Something wrong at a place: what it is and what to do about it, each a short sentence."""
 
     place: str

@@ -6,11 +6,12 @@ cover is refused by name: a wrong length is worse than a question.
 """
 
 import re
-from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_HALF_EVEN, Context, Decimal, Inexact, InvalidOperation
 from functools import lru_cache
 from typing import Any, NamedTuple
+
+from msgspec import Struct
 
 from fieldlog.errors import InputError
 
@@ -25,8 +26,7 @@ _EXACT = Context(prec=100, traps=[Inexact, InvalidOperation])
 _ROUNDED = Context(prec=100, rounding=ROUND_HALF_EVEN)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Typed:
+class Typed(Struct, frozen=True, kw_only=True):
     """A quantity as typed: `text` stripped, `value` in mm or kg, `unit` the one it was read in."""
 
     text: str

@@ -2,12 +2,13 @@
 
 import argparse
 from argparse import Namespace
-from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from fieldlog.cli import commands, context, label_options
 from fieldlog.cli.label_options import OFFSET, SPARE_OPTIONS, WORDS, AddStore
@@ -23,8 +24,7 @@ if TYPE_CHECKING:
 Offset = tuple[Decimal, Decimal]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Order:
+class _Order(Struct, frozen=True, kw_only=True):
     """What is to be printed, for whom, where to, and why some get none."""
 
     shop: Shop

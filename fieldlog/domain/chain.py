@@ -4,8 +4,9 @@ Geometry, reference and allowed growth stand in `gauge_length`, what is measured
 single pitch) in `wire`; both are given out here too.
 """
 
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from fieldlog.domain import wire
 from fieldlog.domain.criteria import Finding, Limit, Verdict, guard_band, judge
@@ -58,8 +59,7 @@ mean_diameter = wire.mean_diameter
 single_pitch_limit = wire.single_pitch_limit
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainVerdict:
+class ChainVerdict(Struct, frozen=True, kw_only=True):
     """All that a screen or a page shows about one reading. Lengths in mm, shares in percent.
 
     The figures are None for a go/no-go gauge, which tells only whether both ends touch.

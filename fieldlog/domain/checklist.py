@@ -1,7 +1,8 @@
 """Which items apply to this hoist in this kind of inspection, and what is still open."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fieldlog.domain.records import Answer, AnswerKind, Hoist, InspectionKind
 from fieldlog.domain.rules import ChecklistItem, Rulebook
@@ -9,8 +10,7 @@ from fieldlog.domain.rules import ChecklistItem, Rulebook
 MOST_FALLS_WITHOUT_A_BLOCK = 1
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Progress:
+class Progress(Struct, frozen=True, kw_only=True):
     """How many items of a section (or of all) are answered."""
 
     section: str

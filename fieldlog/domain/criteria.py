@@ -1,10 +1,11 @@
 """Sources, limits and findings: a reading against a limit under measurement doubt."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 from enum import StrEnum
 from statistics import variance
+
+from msgspec import Struct
 
 from fieldlog.errors import InputError
 
@@ -29,8 +30,7 @@ class Verdict(StrEnum):
 SEVERITY = {Verdict.KEEP: 0, Verdict.WATCH: 1, Verdict.UNDECIDED: 2, Verdict.DISCARD: 3}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Source:
+class Source(Struct, frozen=True, kw_only=True):
     """Where a figure stands: title, edition, clause and how certain it is."""
 
     id: str
@@ -40,8 +40,7 @@ class Source:
     certainty: Certainty
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Limit:
+class Limit(Struct, frozen=True, kw_only=True):
     """A limit that is met at `value`: `above` says whether the bad side lies above it.
 
     `inclusive` says whether a reading exactly at the limit is already bad.
@@ -53,8 +52,7 @@ class Limit:
     inclusive: bool = True
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Finding:
+class Finding(Struct, frozen=True, kw_only=True):
     """A verdict with all that is needed to defend it after the rules have changed.
 
     `value`, `limit` and `margin` are in `unit`; margin is what is left before the limit and is

@@ -1,8 +1,9 @@
 """Load spectrum and the used share of a powered hoist's design life."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from fieldlog.domain.rules import MechanismGroup, SpectrumClass
 from fieldlog.errors import InputError
@@ -12,16 +13,14 @@ from fieldlog.units import format_mm
 SHARES_OFF_BY = Decimal("0.001")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LoadPart:
+class LoadPart(Struct, frozen=True, kw_only=True):
     """A part of the work: load as a share of the rated load, time as a share of the running time."""
 
     load_share: Decimal
     time_share: Decimal
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Use:
+class Use(Struct, frozen=True, kw_only=True):
     """Running hours of a period, their load spectrum factor km, and the factor f by how they are known."""
 
     hours: Decimal
@@ -29,8 +28,7 @@ class Use:
     factor: Decimal
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LifeShare:
+class LifeShare(Struct, frozen=True, kw_only=True):
     """Used and designed full-load hours; `remaining_h` is negative where more than all is used."""
 
     used_h: Decimal

@@ -1,8 +1,9 @@
 """What a logbook's line may hold, the line as read, and work that is not sealed yet."""
 
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, ClassVar, Self
+
+from msgspec import Struct
 
 from fieldlog.domain.fleet_records import Notice, Retired, TakenIn, TakenOver
 from fieldlog.domain.hoist_records import Hoist
@@ -23,8 +24,7 @@ from fieldlog.domain.service_records import (
 from fieldlog.domain.shop_records import Instrument, Person, PrinterOffset, ShopSettings, Site
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Unknown:
+class Unknown(Struct, frozen=True, kw_only=True):
     """A record of a kind this fieldlog does not know: kept and shown, never a crash."""
 
     kind: ClassVar[str] = "unknown"
@@ -60,8 +60,7 @@ Body = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Entry:
+class Entry(Struct, frozen=True, kw_only=True):
     """A sealed line of a logbook: its place in the chain, who sealed it and when, and the record.
 
     `line` is the SHA-256 of the exact bytes of the line with its newline, `prev` that of the line
@@ -78,8 +77,7 @@ class Entry:
     body: Body
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Draft:
+class Draft(Struct, frozen=True, kw_only=True):
     """Work that is not sealed yet. `fields` is what was typed, as plain JSON values.
 
     `about` is a hoist id, or empty for a new one; `head` the logbook's head when it was begun. `by` has it in

@@ -1,13 +1,13 @@
 """What leaves the shop as a table or a calendar, as plain values."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ExportTable:
+
+class ExportTable(Struct, frozen=True, kw_only=True):
     """Rows of one kind; each has every column. `skipped` are hoists whose logbook can not be read.
 
     Values are texts, whole numbers, Decimals, booleans, days, moments or None.
@@ -19,8 +19,7 @@ class ExportTable:
     skipped: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CalendarDue:
+class CalendarDue(Struct, frozen=True, kw_only=True):
     """One due date of one hoist. `revision` rises with each record of its logbook."""
 
     id: str

@@ -4,16 +4,16 @@ A record has no behaviour; questions about it are functions elsewhere. A new fie
 lines written before it still open.
 """
 
-from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
+
+from msgspec import Struct
 
 from fieldlog.domain.inspection_records import ChainReading
 from fieldlog.domain.vocabulary import InspectionKind
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TakenOver:
+class TakenOver(Struct, frozen=True, kw_only=True):
     """What older paper says of the hoist: its last inspection and reading there, taken over unseen.
 
     It stands in the timeline and never counts as an inspection by this shop. `source` is the document;
@@ -29,8 +29,7 @@ class TakenOver:
     remark: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TakenIn:
+class TakenIn(Struct, frozen=True, kw_only=True):
     """The lines above came from another shop, whole: `lines` of them, the last one with the hash `head`.
 
     Instruments and signatures that those lines name are known there and not here.
@@ -44,8 +43,7 @@ class TakenIn:
     head: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Retired:
+class Retired(Struct, frozen=True, kw_only=True):
     """The hoist is used no more here: scrapped, sold or handed over; nothing is due any more.
 
     A later registration record puts it to use again.
@@ -58,8 +56,7 @@ class Retired:
     went_to: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Notice:
+class Notice(Struct, frozen=True, kw_only=True):
     """Defects told to somebody: which, to whom and how ('by letter', 'on the spot'), on a day."""
 
     kind: ClassVar[str] = "notice"

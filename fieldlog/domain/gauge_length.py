@@ -1,7 +1,8 @@
 """The gauge length over n links of load chain: geometry, reference when unworn, and how far it may grow."""
 
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from fieldlog.domain.criteria import Certainty, cite
 from fieldlog.domain.records import Basis, BookValue, ChainSize, Drive
@@ -12,8 +13,7 @@ from fieldlog.units import format_mm
 BOOK_SOURCE = "the hoist maker's book, as entered"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reference:
+class Reference(Struct, frozen=True, kw_only=True):
     """The length that growth is counted from, over `links` in `basis`, and where it comes from."""
 
     length_mm: Decimal
@@ -22,8 +22,7 @@ class Reference:
     origin: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Unused:
+class Unused(Struct, frozen=True, kw_only=True):
     """A measured length of unused links of the same chain (at fitting, or kept beyond the stop)."""
 
     links: int
@@ -31,8 +30,7 @@ class Unused:
     length_mm: Decimal
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Allowance:
+class Allowance(Struct, frozen=True, kw_only=True):
     """How far the chain may grow over the gauge length, by which rule, from which source."""
 
     growth_mm: Decimal

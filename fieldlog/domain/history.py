@@ -1,9 +1,10 @@
 """What a hoist's records add up to, as a value, and the plain questions about it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
+
+from msgspec import Struct, field
 
 from fieldlog.domain.criteria import Finding, Verdict
 from fieldlog.domain.functions import item_of
@@ -27,8 +28,7 @@ from fieldlog.domain.records import (
 from fieldlog.errors import Problem
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DefectState:
+class DefectState(Struct, frozen=True, kw_only=True):
     """A defect and what became of it; `entry` is the number of the line that reported it."""
 
     defect: Defect
@@ -38,8 +38,7 @@ class DefectState:
     mended_by: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WearPoint:
+class WearPoint(Struct, frozen=True, kw_only=True):
     """The worst growth of the chain found on a day, beside what was allowed [mm]."""
 
     day: date
@@ -47,8 +46,7 @@ class WearPoint:
     allowed_mm: Decimal
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainLife:
+class ChainLife(Struct, frozen=True, kw_only=True):
     """One chain from fitting to removal: its size, baseline, unused links measured since, and wear."""
 
     number: int
@@ -59,8 +57,7 @@ class ChainLife:
     unused: Unused | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stop:
+class Stop(Struct, frozen=True, kw_only=True):
     """Use is stopped from a day on, until the hoist is returned to service."""
 
     from_on: date
@@ -68,16 +65,14 @@ class Stop:
     entry: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seen:
+class Seen(Struct, frozen=True, kw_only=True):
     """The latest answer to a checklist item and the day of it."""
 
     answer: Answer
     day: date
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class History:
+class History(Struct, frozen=True, kw_only=True):
     """What a hoist's records add up to. `stops` are those that no return has lifted.
 
     `entries` stand as they were sealed, all other records by the day of the work.

@@ -4,16 +4,16 @@ A record has no behaviour; questions about it are functions elsewhere. Lengths a
 kilograms, both Decimal. A new field needs a default, so that lines written before it still open.
 """
 
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import ClassVar
 
+from msgspec import Struct
+
 from fieldlog.domain.vocabulary import Basis, Drive, ServiceClass
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainSize:
+class ChainSize(Struct, frozen=True, kw_only=True):
     """Nominal diameter dn and nominal pitch pn (inside length of one link)."""
 
     dn_mm: Decimal
@@ -21,8 +21,7 @@ class ChainSize:
     grade: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BookValue:
+class BookValue(Struct, frozen=True, kw_only=True):
     """The hoist maker's own figures over `links` links, with the document they come from.
 
     A book may give the length as new, the discard length, or both.
@@ -35,8 +34,7 @@ class BookValue:
     document: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hoist:
+class Hoist(Struct, frozen=True, kw_only=True):
     """Nameplate and installation facts; `rulebook` is the regime of the place where it hangs."""
 
     kind: ClassVar[str] = "registration"

@@ -1,7 +1,8 @@
 """Hooks: throat opening, twist and cracks against the rule that holds."""
 
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from fieldlog.domain.criteria import SEVERITY, Finding, Limit, Source, Verdict, cite, judge
 from fieldlog.domain.records import HookReading
@@ -43,8 +44,7 @@ def section_wear_percent(new_mm: Decimal, now_mm: Decimal) -> Decimal:
     return (new_mm - now_mm) / new_mm * 100
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Weighed:
+class _Weighed(Struct, frozen=True, kw_only=True):
     """One thing looked at: its verdict and, where it is a figure, that figure beside its limit."""
 
     verdict: Verdict

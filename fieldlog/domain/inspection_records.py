@@ -4,18 +4,18 @@ A record has no behaviour; questions about it are functions elsewhere. Lengths a
 kilograms, both Decimal. A new field needs a default, so that lines written before it still open.
 """
 
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import ClassVar
+
+from msgspec import Struct
 
 from fieldlog.domain.criteria import Finding
 from fieldlog.domain.hoist_records import ChainSize
 from fieldlog.domain.vocabulary import AnswerKind, Basis, DefectGrade, InspectionKind
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
+class Answer(Struct, frozen=True, kw_only=True):
     """One checklist item answered."""
 
     item: str
@@ -23,8 +23,7 @@ class Answer:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainReading:
+class ChainReading(Struct, frozen=True, kw_only=True):
     """A gauge length at one place of the working length, as typed and in millimetres.
 
     With basis 'gauge' there is no figure: `both_ends_touch` tells what the go/no-go gauge did.
@@ -44,8 +43,7 @@ class ChainReading:
     repeats: tuple[Decimal, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DiameterReading:
+class DiameterReading(Struct, frozen=True, kw_only=True):
     """Two diameters at right angles at the most worn place."""
 
     place: str
@@ -54,8 +52,7 @@ class DiameterReading:
     instrument: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HookReading:
+class HookReading(Struct, frozen=True, kw_only=True):
     """A hook's throat opening and twist as seen; `which` is upper or lower.
 
     `new_mm` is the throat as new where it is not the one registered with the hoist. `section_new_mm` and
@@ -72,8 +69,7 @@ class HookReading:
     instrument: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PitchReading:
+class PitchReading(Struct, frozen=True, kw_only=True):
     """The inside length of one link and, where it was taken, its wire diameter [mm]."""
 
     place: str
@@ -82,8 +78,7 @@ class PitchReading:
     instrument: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UnusedLinks:
+class UnusedLinks(Struct, frozen=True, kw_only=True):
     """A gauge length over links of the same chain that never ran, such as those kept beyond the stop."""
 
     links: int
@@ -92,8 +87,7 @@ class UnusedLinks:
     instrument: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Defect:
+class Defect(Struct, frozen=True, kw_only=True):
     """A defect from the day it was seen; `id` is unique within the hoist's logbook."""
 
     id: str
@@ -107,8 +101,7 @@ class Defect:
     told: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Inspection:
+class Inspection(Struct, frozen=True, kw_only=True):
     """One inspection as sealed; `findings` are the verdicts of that day under `rulebook` and `edition`.
 
     `capacity_seen_kg` and `chain_seen` are what nameplate and chain said on that day, where they were read.

@@ -1,7 +1,8 @@
 """What stands on a label, before anybody decides where it stands."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fieldlog.domain.paper_rules import YearColour
 
@@ -33,8 +34,7 @@ FIELDS = {
 spare chain. A proof page shows a sheet's outlines, so it has no fields of its own."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LabelContent:
+class LabelContent(Struct, frozen=True, kw_only=True):
     """The texts of one label by field name (see FIELDS), the text of its QR code, '' for none.
 
     `year_colour` is the colour of the year that a due sticker names in its field `colour`.

@@ -1,7 +1,8 @@
 """The load test: which load the rulebook asks for, and what a load reached is worth."""
 
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from fieldlog.domain.criteria import Finding, Source, Verdict, cite
 from fieldlog.domain.records import Drive
@@ -12,8 +13,7 @@ from fieldlog.units import format_mass, format_mm
 LOAD_TEST = "load test"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RequiredLoad:
+class RequiredLoad(Struct, frozen=True, kw_only=True):
     """The stipulated load and what its weights may lie between, in kg, with the factor and its sources."""
 
     load_kg: Decimal

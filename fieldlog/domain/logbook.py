@@ -5,8 +5,9 @@ itself stands in `history`, and is given out here too.
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date
+
+from msgspec.structs import replace
 
 from fieldlog.domain.chain import DIAMETER, ELONGATION, PITCH
 from fieldlog.domain.corrections import by_day, strike_problems, struck_lines

@@ -1,8 +1,9 @@
 """The part of a rulebook that decides what paper says: particulars, stickers, colours, letters, keeping."""
 
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
+
+from msgspec import Struct
 
 from fieldlog.domain.criteria import Source
 
@@ -18,8 +19,7 @@ class Occasion(StrEnum):
     POWERED = "powered hoists"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Particular:
+class Particular(Struct, frozen=True, kw_only=True):
     """Something that a report must say; `field` is the record's word for it."""
 
     id: str
@@ -29,8 +29,7 @@ class Particular:
     source: Source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StickerRule:
+class StickerRule(Struct, frozen=True, kw_only=True):
     """Whether a sticker may be given with open defects that leave safety untouched; never with others."""
 
     id: str
@@ -38,8 +37,7 @@ class StickerRule:
     source: Source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RetentionRule:
+class RetentionRule(Struct, frozen=True, kw_only=True):
     """How long records of a sort are kept: the event that ends it, and never under `least_months`."""
 
     id: str
@@ -49,8 +47,7 @@ class RetentionRule:
     source: Source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class YearColour:
+class YearColour(Struct, frozen=True, kw_only=True):
     """A colour by name, as #RRGGBB for a screen or printer (near it) and by RAL number if known."""
 
     name: str
@@ -65,8 +62,7 @@ class YearMeans(StrEnum):
     DONE = "done"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class YearColourScheme:
+class YearColourScheme(Struct, frozen=True, kw_only=True):
     """Colours that repeat year by year; the first stands for `from_year`."""
 
     id: str
@@ -77,8 +73,7 @@ class YearColourScheme:
     source: Source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lettering:
+class Lettering(Struct, frozen=True, kw_only=True):
     """Height of letters: one unit for every `distance_per_height` units of reading distance."""
 
     id: str

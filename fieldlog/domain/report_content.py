@@ -4,16 +4,16 @@ A report is sections of blocks of words. Nothing here knows paper, type or a fil
 but for the wear plot and bars, whose lengths are floats because a drawing is made of them.
 """
 
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from fieldlog.errors import Problem
 
 NOT_RECORDED = "not recorded"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Words:
+class Words(Struct, frozen=True, kw_only=True):
     """A text as it will be read. `missing`: it stands for something that the records do not hold.
 
     `strong` is set for what must not be passed over, and never carries meaning alone.
@@ -24,24 +24,21 @@ class Words:
     strong: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fact:
+class Fact(Struct, frozen=True, kw_only=True):
     """One particular: what it is, and what the records say."""
 
     label: str
     words: Words
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Facts:
+class Facts(Struct, frozen=True, kw_only=True):
     """Particulars below each other; short ones may be drawn in two columns."""
 
     rows: tuple[Fact, ...]
     two_columns: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Column:
+class Column(Struct, frozen=True, kw_only=True):
     """A column: its heading, its share of the width as a whole number, and whether it holds figures."""
 
     title: str
@@ -49,8 +46,7 @@ class Column:
     figures: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Table:
+class Table(Struct, frozen=True, kw_only=True):
     """Rows of words below headings, one text for each column; `dense` for what is looked up, not read."""
 
     columns: tuple[Column, ...]
@@ -58,16 +54,14 @@ class Table:
     dense: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Text:
+class Text(Struct, frozen=True, kw_only=True):
     """A paragraph; `small` for cautions and for how to read what stands above it."""
 
     words: Words
     small: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Statement:
+class Statement(Struct, frozen=True, kw_only=True):
     """What must be seen first: a headline and the sentences behind it; `grave` where use is stopped."""
 
     headline: str
@@ -75,16 +69,14 @@ class Statement:
     grave: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlotPoint:
+class PlotPoint(Struct, frozen=True, kw_only=True):
     """A share of the allowed growth [percent] found on a day."""
 
     day: date
     percent: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WearPlot:
+class WearPlot(Struct, frozen=True, kw_only=True):
     """Used share of the allowed growth against time, with the limit at 100 percent.
 
     `watch_percent` is where 'watch' begins. `forecast` are the two ends of the trend's line; `early` and
@@ -99,8 +91,7 @@ class WearPlot:
     words: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bar:
+class Bar(Struct, frozen=True, kw_only=True):
     """One row of bars: what it stands for, how long its bar is, and the figures beside it in words.
 
     `solid` bars stand out from the others; what they tell stands in the row's words too.
@@ -112,8 +103,7 @@ class Bar:
     solid: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bars:
+class Bars(Struct, frozen=True, kw_only=True):
     """Horizontal bars below each other, on one scale that begins at 0 and ends at `full`.
 
     `label` and `drawn` head the first two columns, `beside` the others, one text of a row for each. `limit`
@@ -128,8 +118,7 @@ class Bars:
     limit: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SignatureLine:
+class SignatureLine(Struct, frozen=True, kw_only=True):
     """Where somebody signs by hand: as what, who if that is known, and what the signature says."""
 
     role: str
@@ -137,8 +126,7 @@ class SignatureLine:
     says: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Signatures:
+class Signatures(Struct, frozen=True, kw_only=True):
     """Lines to sign on, beside each other."""
 
     lines: tuple[SignatureLine, ...]
@@ -147,8 +135,7 @@ class Signatures:
 Block = Facts | Table | Text | Statement | WearPlot | Bars | Signatures
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Section:
+class Section(Struct, frozen=True, kw_only=True):
     """A heading with what stands below it. One of level 1 belongs to the one of level 0 above it."""
 
     title: str
@@ -156,8 +143,7 @@ class Section:
     level: int = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Report:
+class Report(Struct, frozen=True, kw_only=True):
     """A whole report. The same records give an equal value: `dated` comes from them and from no clock.
 
     `about` is the hoist's ID or the site, `reference` what names the records at the foot of every page.

@@ -4,8 +4,9 @@ fieldlog deletes nothing; this answers when a record may go. Of several rules fo
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from fieldlog.domain.corrections import day_of_work
 from fieldlog.domain.due_dates import calendar_date
@@ -25,8 +26,7 @@ RECURRENT = (InspectionKind.PERIODIC, InspectionKind.AFTER_REPAIR, InspectionKin
 BETWEEN = (InspectionKind.PRE_USE, InspectionKind.FREQUENT)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Kept:
+class Kept(Struct, frozen=True, kw_only=True):
     """A record and the day until which it is kept, that day included; None: open ended."""
 
     number: int
@@ -36,8 +36,7 @@ class Kept:
     rule: RetentionRule
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Line:
+class _Line(Struct, frozen=True, kw_only=True):
     """A record that counts, with its day and, for an inspection, its occasion."""
 
     number: int

@@ -1,10 +1,11 @@
 """The shape of a rulebook: numbers are data, and these are the values they are read into."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
+
+from msgspec import Struct
 
 from fieldlog.domain.criteria import Source
 from fieldlog.domain.paper_rules import Lettering, Particular, RetentionRule, StickerRule, YearColourScheme
@@ -19,8 +20,7 @@ class DateRule(StrEnum):
     MONTH_PLATE = "month-plate"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ElongationRule:
+class ElongationRule(Struct, frozen=True, kw_only=True):
     """Allowed growth of the chain as percent of n times the nominal pitch, by drive."""
 
     id: str
@@ -29,8 +29,7 @@ class ElongationRule:
     source: Source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DiameterRule:
+class DiameterRule(Struct, frozen=True, kw_only=True):
     """The mean of two diameters at right angles at or below `share` of the nominal one is discard."""
 
     id: str
@@ -38,8 +37,7 @@ class DiameterRule:
     source: Source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HookRule:
+class HookRule(Struct, frozen=True, kw_only=True):
     """Opening of a hook's throat in percent of its as-new value.
 
     `cap_mm` bounds the growth where the rule does; `inclusive` says whether the limit itself is bad.
@@ -60,8 +58,7 @@ class HookRule:
     wear_source: Source | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Interval:
+class Interval(Struct, frozen=True, kw_only=True):
     """How often a kind of inspection is due in a service class; exactly one of months and days is set.
 
     One with `lifts_persons` holds for hoists that lift persons, and there stands before the one
@@ -78,8 +75,7 @@ class Interval:
     source: Source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoursRule:
+class HoursRule(Struct, frozen=True, kw_only=True):
     """Running hours after which a kind of inspection is due, if they come before the date."""
 
     id: str
@@ -88,8 +84,7 @@ class HoursRule:
     source: Source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class IdleRule:
+class IdleRule(Struct, frozen=True, kw_only=True):
     """A hoist idle for `months` or longer needs this inspection before use."""
 
     id: str
@@ -98,8 +93,7 @@ class IdleRule:
     source: Source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LoadTestRule:
+class LoadTestRule(Struct, frozen=True, kw_only=True):
     """Test load as factors of the rated capacity.
 
     `low_percent` is how far below and `high_percent` how far above the stipulated load the weights
@@ -118,8 +112,7 @@ class LoadTestRule:
     source: Source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChecklistItem:
+class ChecklistItem(Struct, frozen=True, kw_only=True):
     """One thing to look at. `needs` names what the hoist must have for the item to apply:
     limit_switches, container, overload_device, trolley, more_falls.
     """
@@ -138,16 +131,14 @@ class ChecklistItem:
     source: Source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ErrorStep:
+class ErrorStep(Struct, frozen=True, kw_only=True):
     """Maximum permissible error up to and with a length."""
 
     up_to_mm: Decimal
     mpe_mm: Decimal
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class InstrumentType:
+class InstrumentType(Struct, frozen=True, kw_only=True):
     """An instrument's error table; `inside_extra_mm` is added for inside measurement."""
 
     id: str
@@ -157,8 +148,7 @@ class InstrumentType:
     source: Source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainSizeEntry:
+class ChainSizeEntry(Struct, frozen=True, kw_only=True):
     """A usual pair of nominal diameter and pitch, offered in the form; any other may be typed."""
 
     id: str = ""
@@ -167,8 +157,7 @@ class ChainSizeEntry:
     source: Source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MechanismGroup:
+class MechanismGroup(Struct, frozen=True, kw_only=True):
     """A group of mechanism with its full-load life in hours."""
 
     id: str
@@ -177,8 +166,7 @@ class MechanismGroup:
     source: Source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SinglePitchRule:
+class SinglePitchRule(Struct, frozen=True, kw_only=True):
     """One link's pitch t is discard above `factor` times t0 plus (d0 - d), all in mm."""
 
     id: str
@@ -186,8 +174,7 @@ class SinglePitchRule:
     source: Source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DateRuleEntry:
+class DateRuleEntry(Struct, frozen=True, kw_only=True):
     """A way to count due dates, with the months it forgives.
 
     `grace_months`: done so much after the due month is still in time. `early_months`: an interval of
@@ -204,8 +191,7 @@ class DateRuleEntry:
     source: Source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DayCount:
+class DayCount(Struct, frozen=True, kw_only=True):
     """How many days stand for an interval where it is counted in days; `months` 0: not a matter of months."""
 
     id: str
@@ -214,8 +200,7 @@ class DayCount:
     source: Source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Threshold:
+class Threshold(Struct, frozen=True, kw_only=True):
     """A single figure that several computations share; `says` tells what it decides."""
 
     id: str
@@ -224,8 +209,7 @@ class Threshold:
     source: Source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpectrumClass:
+class SpectrumClass(Struct, frozen=True, kw_only=True):
     """A load spectrum class: its cubic mean k and its load spectrum factor km = k cubed, upper bounds."""
 
     id: str
@@ -236,8 +220,7 @@ class SpectrumClass:
     source: Source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LifeFactor:
+class LifeFactor(Struct, frozen=True, kw_only=True):
     """Factor on the used life by how the hours are known."""
 
     id: str
@@ -246,8 +229,7 @@ class LifeFactor:
     source: Source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rulebook:
+class Rulebook(Struct, frozen=True, kw_only=True):
     """All rules of one regime, in one edition."""
 
     name: str

@@ -1,9 +1,10 @@
 """Running hours: the periods that logged hours add up to, and when so many of them are run."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
+
+from msgspec import Struct
 
 from fieldlog.domain.records import HoursLogged
 from fieldlog.units import format_mm
@@ -12,8 +13,7 @@ from fieldlog.units import format_mm
 MOST_DAYS = 36_525
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Period:
+class Period(Struct, frozen=True, kw_only=True):
     """Hours run after `start` until the end of `end`; `log` tells their loads and how they are known.
 
     `placed` is False for what the counter read before its first reading here: nobody knows when it ran.
@@ -26,8 +26,7 @@ class Period:
     placed: bool = True
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reached:
+class Reached(Struct, frozen=True, kw_only=True):
     """The day on which so many hours are run, with those run by the last log and their mean a day.
 
     `expected` says that the day lies after the last log, at that mean.

@@ -4,10 +4,12 @@ A scheduled inspection is due by its date, by running hours or by a time out of 
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from enum import StrEnum
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldlog.domain.criteria import Certainty, Source, cite
 from fieldlog.domain.due_dates import (
@@ -59,8 +61,7 @@ class DueBy(StrEnum):
     IDLE = "idle time"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Due:
+class Due(Struct, frozen=True, kw_only=True):
     """An inspection due on or before `due_on` (that day itself is in time), counted from `anchor`.
 
     `rule` says how it is counted and `source` by which source, `certainty` how well that is known. `why`

@@ -1,11 +1,11 @@
 """What stands beside a sealed line to say who sealed it."""
 
-from dataclasses import dataclass
 from typing import ClassVar
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Signature:
+
+class Signature(Struct, frozen=True, kw_only=True):
     """A technician's SSH signature over the exact bytes of an earlier line of the same logbook.
 
     `line` is the SHA-256 of that line, `principal` who signed as the store's allowed_signers names them,

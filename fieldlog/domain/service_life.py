@@ -5,9 +5,10 @@ Source: DGUV Vorschrift 54, 23(4) and 35a (published).
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import ROUND_FLOOR, Decimal
+
+from msgspec import Struct
 
 from fieldlog.domain.duty import LifeShare, Use, find_group, is_used_up, life_share
 from fieldlog.domain.history import History, Stop
@@ -20,8 +21,7 @@ from fieldlog.errors import InputError
 FULL_LOAD = Decimal(1)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ServiceLife:
+class ServiceLife(Struct, frozen=True, kw_only=True):
     """The used share, what it is worked out from, and the day of the log with which all was used, if any."""
 
     share: LifeShare

@@ -4,18 +4,18 @@ A record has no behaviour; questions about it are functions elsewhere. Lengths a
 kilograms, both Decimal. A new field needs a default, so that lines written before it still open.
 """
 
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import ClassVar
+
+from msgspec import Struct
 
 from fieldlog.domain.criteria import Finding
 from fieldlog.domain.hoist_records import ChainSize
 from fieldlog.domain.vocabulary import Basis
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Withdrawal:
+class Withdrawal(Struct, frozen=True, kw_only=True):
     """The hoist is taken out of service by a person."""
 
     kind: ClassVar[str] = "withdrawal"
@@ -25,8 +25,7 @@ class Withdrawal:
     lock: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReturnToService:
+class ReturnToService(Struct, frozen=True, kw_only=True):
     """The hoist may be used again; the two statements are asked, never assumed.
 
     Locks come off by who put them on, or somebody else whom `locks_authorised_by` let; `test` names the
@@ -44,8 +43,7 @@ class ReturnToService:
     locks_authorised_by: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mending:
+class Mending(Struct, frozen=True, kw_only=True):
     """Defects mended: by which part or work, and who checked it."""
 
     kind: ClassVar[str] = "mending"
@@ -57,8 +55,7 @@ class Mending:
     load_path: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainFitted:
+class ChainFitted(Struct, frozen=True, kw_only=True):
     """A new chain life: chain, pocket wheel and both guides as one set, with its baseline reading."""
 
     kind: ClassVar[str] = "chain fitted"
@@ -76,8 +73,7 @@ class ChainFitted:
     defects_mended: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LoadTest:
+class LoadTest(Struct, frozen=True, kw_only=True):
     """A load test: the load that was required and the one that was reached."""
 
     kind: ClassVar[str] = "load test"
@@ -90,8 +86,7 @@ class LoadTest:
     findings: tuple[Finding, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoursLogged:
+class HoursLogged(Struct, frozen=True, kw_only=True):
     """Running hours, known on a day: what the counter reads (`total`), or what was run since `since`.
 
     The loads are told by the load spectrum factor `km` or by the id of a `spectrum` class, and `factor` is
@@ -111,8 +106,7 @@ class HoursLogged:
     remark: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SetIdle:
+class SetIdle(Struct, frozen=True, kw_only=True):
     """The hoist is not used from a day on; `until_on` where the day of its next use is known already."""
 
     kind: ClassVar[str] = "idle"
@@ -122,8 +116,7 @@ class SetIdle:
     until_on: date | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ExpertConditions:
+class ExpertConditions(Struct, frozen=True, kw_only=True):
     """Conditions under which an expert lets a hoist run on whose design life is used up."""
 
     kind: ClassVar[str] = "expert conditions"
@@ -135,8 +128,7 @@ class ExpertConditions:
     document: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LabelPrinted:
+class LabelPrinted(Struct, frozen=True, kw_only=True):
     """Paper that left the shop: kind of label, what it said and the head it was printed from."""
 
     kind: ClassVar[str] = "label printed"
@@ -149,8 +141,7 @@ class LabelPrinted:
     copies: int = 1
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StruckOut:
+class StruckOut(Struct, frozen=True, kw_only=True):
     """A sealed record that does not hold, named by the SHA-256 of its line, and why."""
 
     kind: ClassVar[str] = "struck out"

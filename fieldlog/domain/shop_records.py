@@ -4,16 +4,16 @@ A record has no behaviour; questions about it are functions elsewhere. Lengths a
 kilograms, both Decimal. A new field needs a default, so that lines written before it still open.
 """
 
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import ClassVar
 
+from msgspec import Struct
+
 from fieldlog.domain.vocabulary import InspectionKind
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ShopSettings:
+class ShopSettings(Struct, frozen=True, kw_only=True):
     """The shop's own choices; the last record holds.
 
     `length_unit` and `mass_unit` are those that paper speaks in; every record stays in mm and kg.
@@ -30,8 +30,7 @@ class ShopSettings:
     mass_unit: str = "kg"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Person:
+class Person(Struct, frozen=True, kw_only=True):
     """Somebody who may sit at the keys; the last record of a name holds.
 
     The addresses, and `self_employed` for one without an employer, are particulars that a report may need.
@@ -54,8 +53,7 @@ class Person:
     seals: tuple[InspectionKind, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Instrument:
+class Instrument(Struct, frozen=True, kw_only=True):
     """A measuring instrument; the last record of a name holds, earlier ones are its history."""
 
     kind: ClassVar[str] = "instrument"
@@ -68,8 +66,7 @@ class Instrument:
     certificate: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Site:
+class Site(Struct, frozen=True, kw_only=True):
     """A place where hoists hang, with the rulebook that holds there and whose the hoists are."""
 
     kind: ClassVar[str] = "site"
@@ -81,8 +78,7 @@ class Site:
     owner_address: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PrinterOffset:
+class PrinterOffset(Struct, frozen=True, kw_only=True):
     """How far a print queue has to be moved to the right and down to meet the paper; the last one holds."""
 
     kind: ClassVar[str] = "printer offset"

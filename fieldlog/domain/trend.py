@@ -6,12 +6,13 @@ the watch verdict.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 from itertools import combinations, pairwise
 from math import floor, sqrt
 from statistics import NormalDist, median
+
+from msgspec import Struct
 
 from fieldlog.domain.logbook import WearPoint
 from fieldlog.errors import InputError
@@ -24,8 +25,7 @@ DAYS_A_YEAR = 365.25
 TWO_SIDED_95 = NormalDist().inv_cdf(0.975)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class Line(Struct, frozen=True, kw_only=True):
     """A straight line through points, with the 95 % interval of its slope, in the units of y and x."""
 
     slope: float
@@ -34,8 +34,7 @@ class Line:
     intercept: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Trend:
+class Trend(Struct, frozen=True, kw_only=True):
     """How the used share of the allowed growth rises. Figures are None where there is no trend yet.
 
     Slopes are shares a day; `intercept` is the line's share on the day `since`, the first point's.

@@ -1,9 +1,10 @@
 """From findings and defects to the hoist's fitness for service on a day, and what stands in its way."""
 
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
+
+from msgspec import Struct
 
 from fieldlog.domain.chain import ELONGATION
 from fieldlog.domain.criteria import Verdict
@@ -27,8 +28,7 @@ class Fitness(StrEnum):
     OUT_OF_SERVICE = "out of service"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Summary:
+class Summary(Struct, frozen=True, kw_only=True):
     """What lists, search and due dates need of one hoist. It knows no day; ask `fitness_on`."""
 
     id: str
@@ -55,8 +55,7 @@ class Summary:
     retired_on: date | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
+class Standing(Struct, frozen=True, kw_only=True):
     """Fitness on a day with the sentences that explain it."""
 
     fitness: Fitness

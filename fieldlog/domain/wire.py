@@ -1,7 +1,8 @@
 """What is measured on one link of a load chain: the wire diameter where it is worn most, and the pitch."""
 
-from dataclasses import replace
 from decimal import Decimal
+
+from msgspec.structs import replace
 
 from fieldlog.domain.criteria import Finding, Limit, Verdict, cite, guard_band, judge
 from fieldlog.domain.doubt import guard_step, instrument_error

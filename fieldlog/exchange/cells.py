@@ -2,9 +2,10 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal, InvalidOperation
+
+from msgspec import Struct, field
 
 from fieldlog.errors import InputError
 from fieldlog.exchange.headings import UNITS, words_of
@@ -34,8 +35,7 @@ _THOUSANDS = re.compile(r"[0-9]{1,3}(?:[.,][0-9]{3})+")
 _SERIAL_DAY = re.compile(r"[1-6][0-9]{4}")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Manner:
+class Manner(Struct, frozen=True, kw_only=True):
     """How this file writes things: order of dates, words of its own, and whether its decimals are commas."""
 
     dates: str = "iso"

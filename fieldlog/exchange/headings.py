@@ -4,9 +4,10 @@ import re
 import tomllib
 import unicodedata
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+
+from msgspec import Struct
 
 DATA = Path(__file__).with_name("headings.toml")
 # As the readers of lengths and masses know them; 'to' is how German plates shorten the tonne.
@@ -36,8 +37,7 @@ UNITS = {
 _BRACKETS = re.compile(r"[\(\[]([^\)\]]*)[\)\]]")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Column:
+class Column(Struct, frozen=True, kw_only=True):
     """A column of a file: where it stands (0 is the first), its heading as written, field and unit."""
 
     index: int

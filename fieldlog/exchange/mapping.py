@@ -16,8 +16,9 @@ site = "intake hall"
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Any
+
+from msgspec import Struct, field
 
 from fieldlog.errors import IncompleteError, InputError, Problem
 from fieldlog.exchange.headings import UNITS, field_names, simple, words_of
@@ -26,16 +27,14 @@ DATE_ORDERS = ("iso", "dmy", "mdy")
 CHOICES = ("drive", "service", "yes_no", "basis", "last_kind")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mapped:
+class Mapped(Struct, frozen=True, kw_only=True):
     """What a heading stands for by the mapping file."""
 
     field: str
     unit: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ColumnMap:
+class ColumnMap(Struct, frozen=True, kw_only=True):
     """A mapping file as read; headings are simplified, words in small letters."""
 
     columns: Mapping[str, Mapped] = field(default_factory=dict)

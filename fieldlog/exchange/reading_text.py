@@ -2,7 +2,8 @@
 
 import csv
 import io
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fieldlog.errors import Problem
 
@@ -18,8 +19,7 @@ _NOT_TEXT = (
 _SAVE_AS = "Save it as CSV (UTF-8) and import that file."
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RawTable:
+class RawTable(Struct, frozen=True, kw_only=True):
     """The rows as they stand, each with its number in the file from 1, and the separator between cells."""
 
     rows: tuple[tuple[int, tuple[str, ...]], ...]

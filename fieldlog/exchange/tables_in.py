@@ -1,7 +1,8 @@
 """A table of hoists from a file's bytes: any order of columns, every fault with row and column."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from fieldlog.domain.import_rows import ImportCell, ImportRow, ImportTable
 from fieldlog.errors import InputError, Problem

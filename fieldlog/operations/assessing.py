@@ -2,10 +2,12 @@
 
 from collections.abc import Iterator
 from contextlib import suppress
-from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldlog.domain.chain import ChainVerdict, Unused, judge_reading
 from fieldlog.domain.checklist import Progress, items_for, open_items, progress
@@ -51,8 +53,7 @@ ANSWER_OF = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReadingView:
+class ReadingView(Struct, frozen=True, kw_only=True):
     """One reading as it stands: judged, or with a sentence why it can not be taken yet.
 
     `questions` are those not confirmed, `confirmed` those that were asked of this figure and answered;
@@ -67,8 +68,7 @@ class ReadingView:
     last_mm: Decimal | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Assessment:
+class Assessment(Struct, frozen=True, kw_only=True):
     """The whole inspection as it stands.
 
     `questions` are those about the whole of it that are not confirmed, `confirmed` those that are. `hook` is

@@ -1,8 +1,10 @@
 """What is measured beside the gauge lengths, judged while it is typed: diameter, hooks, single pitches."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 from decimal import Decimal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldlog.domain.chain import ChainVerdict
 from fieldlog.domain.criteria import SEVERITY, Finding, Verdict
@@ -22,8 +24,7 @@ NO_DOUBT = "; no instrument is named, so its doubt is not counted"
 UPPER, LOWER = "upper", "lower"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Judged:
+class Judged(Struct, frozen=True, kw_only=True):
     """A finding, or why there is none, and the questions about its figures."""
 
     finding: Finding | None = None
@@ -140,8 +141,7 @@ def judged_hook(opened: OpenHoist, content: InspectionDraft, which: str) -> Judg
     return _judge(judge)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JudgedPitches:
+class JudgedPitches(Struct, frozen=True, kw_only=True):
     """The findings on single pitches, the gravest first, or why there are none."""
 
     findings: tuple[Finding, ...] = ()
@@ -189,8 +189,7 @@ def findings_for(
     return long_links if worst is None else (worst.finding, *long_links)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Parts:
+class Parts(Struct, frozen=True, kw_only=True):
     """All that figures tell beside the gauge lengths."""
 
     diameter: Judged

@@ -2,10 +2,12 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldlog.domain.criteria import Source, cite
 from fieldlog.domain.duty import LoadPart, Use, find_group, life_share, spectrum_class, spectrum_factor
@@ -46,8 +48,7 @@ def _date_source(rule: DateRule) -> Source:
     return next((entry.source for entry in rules.date_rules if entry.rule is rule), rules.date_rule_source)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Counting:
+class _Counting(Struct, frozen=True, kw_only=True):
     """How due dates are counted: one of months and days, the date rule, and the due date before."""
 
     months: int | None

@@ -1,8 +1,9 @@
 """Corrections: a sealed record is struck out with a reason, a right one put after it; both stay visible."""
 
 import re
-from dataclasses import replace
 from datetime import date, datetime
+
+from msgspec.structs import replace
 
 from fieldlog.domain.corrections import struck_lines
 from fieldlog.domain.criteria import Verdict

@@ -3,10 +3,11 @@
 import os
 import stat
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
 from pathlib import Path
+
+from msgspec import Struct
 
 from fieldlog.errors import FieldlogError
 from fieldlog.operations.shop import Shop, damaged, open_shop, people, settings, summaries
@@ -28,8 +29,7 @@ class State(StrEnum):
     FAULT = "FAULT"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Check:
+class Check(Struct, frozen=True, kw_only=True):
     """One thing that was looked at: what, how it stands, and what to do about it."""
 
     what: str

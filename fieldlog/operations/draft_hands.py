@@ -3,8 +3,9 @@
 A session knows a draft as it kept or read it last; what else stands on the disk came from another session.
 """
 
-from dataclasses import replace
 from datetime import datetime
+
+from msgspec.structs import replace
 
 from fieldlog.domain.records import Draft, Entry
 from fieldlog.errors import NotFoundError, StoreError

@@ -1,7 +1,9 @@
 """An inspection while it is being done: all of it as typed, kept beside the store until it is sealed."""
 
-from dataclasses import dataclass, field, replace
 from datetime import date, datetime
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from fieldlog.domain.records import AnswerKind, Basis, DefectGrade, Draft, InspectionKind
 from fieldlog.operations.shop import OpenHoist, Shop, book_for_chain, new_uid
@@ -13,16 +15,14 @@ PLACES = ("usual working height", "hook end", "stop end")
 LINKS = "11"
 
 
-@dataclass(slots=True, kw_only=True)
-class AnswerDraft:
+class AnswerDraft(Struct, kw_only=True):
     """An answer as given so far; a note may come before the answer."""
 
     answer: AnswerKind | None = None
     note: str = ""
 
 
-@dataclass(slots=True, kw_only=True)
-class ReadingDraft:
+class ReadingDraft(Struct, kw_only=True):
     """A gauge length as typed; read several times, the figures stand with ';' between them.
 
     `confirmed` holds the questions that were answered with yes.
@@ -34,8 +34,7 @@ class ReadingDraft:
     confirmed: list[str] = field(default_factory=list)
 
 
-@dataclass(slots=True, kw_only=True)
-class DefectDraft:
+class DefectDraft(Struct, kw_only=True):
     """A defect as typed, by checklist item."""
 
     what: str = ""
@@ -47,8 +46,7 @@ class DefectDraft:
     told: str = ""
 
 
-@dataclass(slots=True, kw_only=True)
-class HookDraft:
+class HookDraft(Struct, kw_only=True):
     """What was measured on a hook, as typed; `new` is the throat as new where it is not registered."""
 
     throat: str = ""
@@ -60,8 +58,7 @@ class HookDraft:
     instrument: str = ""
 
 
-@dataclass(slots=True, kw_only=True)
-class PitchDraft:
+class PitchDraft(Struct, kw_only=True):
     """The pitch of one link, and its wire diameter where it was taken, as typed."""
 
     place: str = "the longest link"
@@ -74,8 +71,7 @@ def _three_places() -> list[ReadingDraft]:
     return [ReadingDraft(place=place) for place in PLACES]
 
 
-@dataclass(slots=True, kw_only=True)
-class InspectionDraft:
+class InspectionDraft(Struct, kw_only=True):
     """Everything typed so far in one inspection.
 
     `unused` is a length over unused links of the same chain; `capacity_seen` and `chain_seen` are what

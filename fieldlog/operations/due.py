@@ -1,9 +1,10 @@
 """The due list: one row a hoist with its most pressing inspection, overdue first."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
+
+from msgspec import Struct
 
 from fieldlog.domain.records import InspectionKind
 from fieldlog.domain.rules import DateRule, Rulebook
@@ -12,8 +13,7 @@ from fieldlog.domain.verdict import Fitness, Summary, fitness_on
 from fieldlog.operations.shop import Shop, rulebook_named, summaries
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DueRow:
+class DueRow(Struct, frozen=True, kw_only=True):
     """One hoist on a day. `days` is what is left until the due day, negative once it is past."""
 
     id: str

@@ -2,15 +2,15 @@
 
 from calendar import Calendar
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from fieldlog.operations.due import in_time_until, is_retired
 from fieldlog.operations.shop import Shop, rulebook_named, summaries
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DueInspection:
+class DueInspection(Struct, frozen=True, kw_only=True):
     """One inspection of one hoist; `overdue` where even its days of grace are past."""
 
     id: str
@@ -22,8 +22,7 @@ class DueInspection:
     overdue: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DueDay:
+class DueDay(Struct, frozen=True, kw_only=True):
     """A day of the calendar and what is due on it; the days around the month make whole weeks."""
 
     day: date
@@ -31,16 +30,14 @@ class DueDay:
     due: tuple[DueInspection, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DueWeek:
+class DueWeek(Struct, frozen=True, kw_only=True):
     """Monday to Sunday, with the number that ISO 8601 gives to the week."""
 
     number: int
     days: tuple[DueDay, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DueMonth:
+class DueMonth(Struct, frozen=True, kw_only=True):
     """A month in whole weeks."""
 
     year: int

@@ -1,10 +1,11 @@
 """Forms as data: what is asked, how it is checked while typed, and what it becomes."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import Any
+
+from msgspec import Struct
 
 from fieldlog.domain.records import ChainSize
 from fieldlog.errors import IncompleteError, InputError, Problem
@@ -14,8 +15,7 @@ LONGEST_TEXT = 80
 YES_NO = ("yes", "no")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Field:
+class Field(Struct, frozen=True, kw_only=True):
     """One question: its name in the draft, label, unit of a bare number, choices and how to read it.
 
     `read` turns the stripped text into a value or raises InputError; empty text never reaches it.

@@ -2,10 +2,11 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from itertools import pairwise
+
+from msgspec import Struct
 
 from fieldlog.domain.chain import ELONGATION
 from fieldlog.domain.criteria import Verdict
@@ -23,8 +24,7 @@ MOST_WORN = 10
 MONTHS = 12
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MonthLoad:
+class MonthLoad(Struct, frozen=True, kw_only=True):
     """How many inspections are due in a month (year-month), by kind; those overdue are counted apart."""
 
     month: str
@@ -32,8 +32,7 @@ class MonthLoad:
     by_kind: dict[str, int]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WornChain:
+class WornChain(Struct, frozen=True, kw_only=True):
     """A chain and how much of its allowed growth is used [%]."""
 
     id: str
@@ -43,8 +42,7 @@ class WornChain:
     used_pct: Decimal
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainLives:
+class ChainLives(Struct, frozen=True, kw_only=True):
     """How long chains of one size and service class hung until they were replaced [days].
 
     `from_registration` of the lives began before the shop knew the hoist, and count from its registration:
@@ -58,8 +56,7 @@ class ChainLives:
     from_registration: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ShopFigures:
+class ShopFigures(Struct, frozen=True, kw_only=True):
     """All figures on a day. `undecided_pct` is None where no gauge length was ever judged.
 
     `skipped` names the logbooks that do not read and are left out, whatever site was asked for.
@@ -79,8 +76,7 @@ class ShopFigures:
     skipped: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Told:
+class _Told(Struct, frozen=True, kw_only=True):
     """What one logbook tells; a chain life is its size, service class, days, and whether it was the first."""
 
     judged: int = 0

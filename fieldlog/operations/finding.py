@@ -1,15 +1,15 @@
 """Finding a hoist by its tag, typed or scanned, and by any word when it is not a tag."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fieldlog.domain.tag_id import near, number_of, parse_id
 from fieldlog.domain.verdict import Summary
 from fieldlog.errors import InputError
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Search:
+class Search(Struct, frozen=True, kw_only=True):
     """What a typed tag led to: one hoist, or a sentence why none and the nearest tags."""
 
     id: str = ""

@@ -1,9 +1,10 @@
 """The wear trend of a hoist's chain, and readings to watch because of it."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+
+from msgspec.structs import replace
 
 from fieldlog.domain.chain import ChainVerdict
 from fieldlog.domain.criteria import Verdict

@@ -1,9 +1,10 @@
 """What every chain reading of one inspection shares, and a reading as typed made into a value."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from datetime import date
 from decimal import ROUND_CEILING, Decimal
+
+from msgspec import Struct, field
 
 from fieldlog.domain.chain import instrument_error
 from fieldlog.domain.criteria import guard_band
@@ -26,8 +27,7 @@ MOST_LINKS = 99
 MOST_REPEATS = 10
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Gauging:
+class Gauging(Struct, frozen=True, kw_only=True):
     """What every reading of one inspection shares; read once while typing goes on.
 
     `last_guards_mm` holds the guard band of last time's instrument by place, where it is known.

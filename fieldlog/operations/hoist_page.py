@@ -1,7 +1,8 @@
 """All facts of one hoist on a day, for the screen, the command line and JSON alike."""
 
-from dataclasses import dataclass
 from datetime import date, datetime
+
+from msgspec import Struct
 
 from fieldlog.domain.chain import allowance_for, elongation_rule, reference_for
 from fieldlog.domain.corrections import day_of_work
@@ -40,8 +41,7 @@ from fieldlog.operations.shop import OpenHoist, Shop, book_for_chain, current_si
 from fieldlog.units import format_mass, format_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TimelineRow:
+class TimelineRow(Struct, frozen=True, kw_only=True):
     """One sealed line for people: what it says in short, and whether it was struck out since."""
 
     number: int
@@ -54,8 +54,7 @@ class TimelineRow:
     struck: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoistPage:
+class HoistPage(Struct, frozen=True, kw_only=True):
     """A hoist on a day."""
 
     hoist: Hoist

@@ -1,8 +1,10 @@
 """Importing hoists from a table: all or nothing, and the same file again changes nothing."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from datetime import date, datetime
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldlog.domain.records import Hoist, Inspection, TakenOver
 from fieldlog.domain.tag_id import make_id, may_be_given_out, next_number
@@ -21,8 +23,7 @@ class ImportFaultsError(ProblemsError):
     exit_code = 2
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ImportReport:
+class ImportReport(Struct, frozen=True, kw_only=True):
     """What an import did: tags of the hoists registered, how many were here already, records taken over."""
 
     registered: tuple[str, ...]

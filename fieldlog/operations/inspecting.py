@@ -1,8 +1,10 @@
 """Sealing an inspection: what must be there first, the record it becomes, and what follows from it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from datetime import date, datetime
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldlog.domain.criteria import Finding
 from fieldlog.domain.logbook import fold
@@ -40,8 +42,7 @@ __all__ = [
 LEAST_PLACES = 3
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Preview:
+class Preview(Struct, frozen=True, kw_only=True):
     """What would be sealed and what would follow, or what stands in the way.
 
     `questions` are those problems that a person may confirm, by putting them into the draft's `confirmed`.

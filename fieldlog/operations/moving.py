@@ -1,8 +1,9 @@
 """Moving a hoist to another place: a new registration record, the old facts kept."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import date, datetime
+
+from msgspec.structs import replace
 
 from fieldlog.domain.history import History
 from fieldlog.domain.records import Entry, Hoist

@@ -3,8 +3,9 @@
 A chain's size is its name, by which it is ordered: on labels it stays as the record has it.
 """
 
-from dataclasses import replace
 from datetime import date
+
+from msgspec.structs import replace
 
 from fieldlog.domain.chain import Allowance, Reference, allowance_for, elongation_rule, reference_for
 from fieldlog.domain.gauge_length import unused_for

@@ -1,8 +1,10 @@
 """Labels that nobody names one by one: a whole day's or a whole site's, and those of chains on the shelf."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
 from datetime import date
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldlog.domain.label_content import CHAIN, DUE, SPARE, TAG, WITHDRAWN, LabelContent
 from fieldlog.domain.tag_id import scan_text
@@ -23,8 +25,7 @@ from fieldlog.operations.service_forms import size_words
 from fieldlog.operations.shop import OpenHoist, Shop, current_size, need_settings, open_hoist, summaries
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Batch:
+class Batch(Struct, frozen=True, kw_only=True):
     """The labels of a batch, and why hoists that were chosen get none."""
 
     labels: tuple[LabelContent, ...]

@@ -5,8 +5,9 @@ halves to the even digit; what stands in brackets behind it is the record and go
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from fieldlog.domain.records import ChainSize, ShopSettings
 from fieldlog.errors import InputError
@@ -20,8 +21,7 @@ THE_RECORD_GOVERNS = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PaperUnits:
+class PaperUnits(Struct, frozen=True, kw_only=True):
     """What paper speaks in: 'mm' or 'in', 'kg' or 'lb'."""
 
     length: str = "mm"

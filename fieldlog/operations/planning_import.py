@@ -1,8 +1,10 @@
 """What an import would do, worked out before anything is written: what is new, what is here, all faults."""
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
 from datetime import date
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from fieldlog.domain.import_rows import ImportRow, ImportTable
 from fieldlog.domain.records import Hoist, TakenOver
@@ -27,8 +29,7 @@ ASSUMED = (
 _NO_ID = "SW-0000-0"  # stands in a planned hoist until it gets its number
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Planned:
+class Planned(Struct, frozen=True, kw_only=True):
     """A row that can be taken. `id` is given or known here, else empty; `here`: nothing to register."""
 
     row: int
@@ -38,8 +39,7 @@ class Planned:
     here: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ImportPlan:
+class ImportPlan(Struct, frozen=True, kw_only=True):
     """All rows of a table judged. Faults stop it; questions do unless they are confirmed; notes do not."""
 
     source: str
@@ -54,8 +54,7 @@ class ImportPlan:
         return sum(not each.here for each in self.planned)
 
 
-@dataclass(slots=True)
-class _Known:
+class _Known(Struct):
     """Hoists by ID and by maker and serial, of the store and of the rows above."""
 
     names: frozenset[str]

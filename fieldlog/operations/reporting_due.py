@@ -2,8 +2,9 @@
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from fieldlog.domain.records import InspectionKind
 from fieldlog.domain.report_content import Block, Column, Facts, Report, Section, Table, Text, Words
@@ -49,8 +50,7 @@ NEXT_ONLY = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Job:
+class _Job(Struct, frozen=True, kw_only=True):
     """One inspection that is due: for which hoist, until when, and whether that is past."""
 
     hoist: Summary

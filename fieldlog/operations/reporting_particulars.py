@@ -4,7 +4,8 @@ What is lacking is worked out once, here; it is listed before printing and marke
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fieldlog.domain.history import DefectState
 from fieldlog.domain.paper_rules import Occasion, Particular
@@ -37,8 +38,7 @@ UK_LAST = "uk-last-examined"
 IDENTITY = {"general-identity": ("year", "grade"), "de-identity": ("year", "group")}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lack:
+class Lack(Struct, frozen=True, kw_only=True):
     """Something that a report has to say and the records do not hold; `key` is its place in the report."""
 
     key: str
@@ -196,8 +196,7 @@ def _nothing(_visit: Visit, _: Particular) -> list[Lack]:
     return []
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
+class Place(Struct, frozen=True, kw_only=True):
     """The section in which a particular stands, and what of it the records may lack."""
 
     section: str

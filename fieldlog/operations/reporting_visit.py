@@ -5,8 +5,9 @@ only a record that was struck out since does, and one that tells who was told of
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from fieldlog.domain.corrections import day_of_work
 from fieldlog.domain.history import DefectState, History
@@ -37,8 +38,7 @@ Told = tuple[Entry, Notice]
 FIRST_HERE = (InspectionKind.FIRST_USE, InspectionKind.AFTER_MOVE)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Visit:
+class Visit(Struct, frozen=True, kw_only=True):
     """An inspection as sealed, and the hoist as it stood at the end of that day.
 
     `read_to` is the last line that was read for it. `struck` says why it does not hold, empty where it does.

@@ -1,9 +1,10 @@
 """What stands in the way of a return to service, and whose locks come off with it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
+
+from msgspec import Struct
 
 from fieldlog.domain.history import History
 from fieldlog.domain.records import ReturnToService, Withdrawal
@@ -12,8 +13,7 @@ from fieldlog.operations.shop import OpenHoist
 from fieldlog.units import format_mass
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lock:
+class Lock(Struct, frozen=True, kw_only=True):
     """A lock or tag on the hoist, and who put it on."""
 
     name: str

@@ -2,8 +2,9 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import datetime
+
+from msgspec.structs import replace
 
 from fieldlog.domain.records import Instrument, Person, ShopSettings, Site
 from fieldlog.errors import IncompleteError, InputError, NotFoundError

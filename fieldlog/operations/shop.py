@@ -3,10 +3,11 @@
 import uuid
 from collections.abc import Callable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct, field
 
 from fieldlog.domain.logbook import History, fold
 from fieldlog.domain.records import (
@@ -39,8 +40,7 @@ from fieldlog.store.logbooks import Logbook, Logbooks
 from fieldlog.store.register import Register
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shop:
+class Shop(Struct, frozen=True, kw_only=True):
     """An open store. `head` in every append is the one the writer last saw.
 
     `own_rules` are the rulebooks that the shop's own files make stricter, by name.
@@ -176,8 +176,7 @@ def rulebook_of(hoist: Hoist, shop: Shop | None = None) -> Rulebook:
     return rulebook_named(hoist.rulebook, shop)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OpenHoist:
+class OpenHoist(Struct, frozen=True, kw_only=True):
     """A hoist as read: its facts, history, rulebook and the head that a new record must follow."""
 
     hoist: Hoist

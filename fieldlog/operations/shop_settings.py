@@ -2,9 +2,10 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import date, datetime
 from decimal import Decimal
+
+from msgspec.structs import replace
 
 from fieldlog.domain.criteria import Source
 from fieldlog.domain.records import PrinterOffset, ShopSettings

@@ -1,10 +1,11 @@
 """A technician's signature under what was sealed: by an SSH key, where there is one, and never in the way."""
 
 import os
-from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
+
+from msgspec import Struct
 
 from fieldlog.domain.records import Entry, Signature
 from fieldlog.errors import ConflictError, FieldlogError, InputError, NotFoundError
@@ -18,8 +19,7 @@ KEY_FILE = "FIELDLOG_KEY"
 _TRIES = 5
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Signed:
+class Signed(Struct, frozen=True, kw_only=True):
     """The signature as sealed, or None and why the line stays unsigned."""
 
     entry: Entry | None

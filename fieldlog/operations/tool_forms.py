@@ -1,8 +1,9 @@
 """What the shop's own forms ask, and what they become: instruments, people, sites."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import date, datetime
+
+from msgspec.structs import replace
 
 from fieldlog.domain.records import Entry, InspectionKind, Instrument, Person, Site
 from fieldlog.errors import Problem

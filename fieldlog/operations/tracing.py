@@ -1,8 +1,9 @@
 """What an instrument has touched: every reading since its last good calibration, for when it failed one."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from fieldlog.domain.corrections import struck_lines
 from fieldlog.domain.records import Inspection, Instrument
@@ -11,8 +12,7 @@ from fieldlog.operations.shop import Shop
 from fieldlog.units import format_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Touched:
+class Touched(Struct, frozen=True, kw_only=True):
     """One reading taken with the instrument: where it stands, what was read, and what the register said."""
 
     hoist: str
@@ -23,8 +23,7 @@ class Touched:
     state: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Trace:
+class Trace(Struct, frozen=True, kw_only=True):
     """The readings in doubt: those after `good_on` (None: no good calibration is known) up to `failed_on`."""
 
     instrument: str

@@ -1,8 +1,10 @@
 """Who may sign: keys that the shop trusts as a person's, and keys that it believes no more."""
 
-from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldlog.domain.records import Person
 from fieldlog.errors import RefusedError
@@ -12,8 +14,7 @@ from fieldlog.operations.signing import checked_principal, read_public_key
 from fieldlog.store.signers import PublicKey, Signer, read_revoked, read_signers, revoke, trust
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PersonKeys:
+class PersonKeys(Struct, frozen=True, kw_only=True):
     """A person and what is known of the keys that may sign for them, a sentence a key."""
 
     person: Person

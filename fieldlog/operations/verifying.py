@@ -2,8 +2,9 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from fieldlog.domain.records import Instrument
 from fieldlog.errors import InputError, NotSavedError, Problem
@@ -17,8 +18,7 @@ from fieldlog.store.verify_logbook import Anchor
 VERIFIED = "verified.txt"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Verification:
+class Verification(Struct, frozen=True, kw_only=True):
     """What verifying found. `heads` says what was done with the heads file, or is empty."""
 
     logbooks: int

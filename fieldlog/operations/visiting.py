@@ -1,9 +1,10 @@
 """The work list for a visit to one site: what is due there, the tools, and the spare chain to take along."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
+
+from msgspec import Struct
 
 from fieldlog.domain.chain import ELONGATION, nominal_length
 from fieldlog.domain.criteria import Verdict
@@ -32,8 +33,7 @@ SLACK_MM = Decimal(1000)
 """Chain beyond the working length: slack fall, links at stop and anchor (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class VisitJob:
+class VisitJob(Struct, frozen=True, kw_only=True):
     """One hoist of the visit: what is due there until the last day, its state, and open defects."""
 
     id: str
@@ -47,8 +47,7 @@ class VisitJob:
     needs_chain: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ToolNeed:
+class ToolNeed(Struct, frozen=True, kw_only=True):
     """A gauge length that will be measured, for how many hoists, and the shop's tools that reach it."""
 
     size: str
@@ -59,8 +58,7 @@ class ToolNeed:
     tools: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainNeed:
+class ChainNeed(Struct, frozen=True, kw_only=True):
     """Spare chain of one size and grade: at least so much for those hoists, near or at their limit."""
 
     dn_mm: Decimal
@@ -70,8 +68,7 @@ class ChainNeed:
     hoists: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Visit:
+class Visit(Struct, frozen=True, kw_only=True):
     """The whole work list."""
 
     site: str

@@ -1,9 +1,10 @@
 """The wear along a hoist's chain, place by place, at the last measured inspection and the one before it."""
 
 from collections import Counter
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+
+from msgspec import Struct
 
 from fieldlog.domain.corrections import day_of_work
 from fieldlog.domain.criteria import Finding, Verdict
@@ -15,8 +16,7 @@ from fieldlog.operations.shop import OpenHoist, Shop, open_hoist
 from fieldlog.units import format_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wear:
+class Wear(Struct, frozen=True, kw_only=True):
     """Growth over one gauge length [mm] and its share of what is allowed [percent], on a day."""
 
     day: date
@@ -25,8 +25,7 @@ class Wear:
     used_pct: Decimal
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlaceWear:
+class PlaceWear(Struct, frozen=True, kw_only=True):
     """One place of the working length: `wear` is None where no length was read, and `words` say what was.
 
     `before` is the same place at the inspection before, None where it was not measured there.
@@ -39,8 +38,7 @@ class PlaceWear:
     before: Wear | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WearAlong:
+class WearAlong(Struct, frozen=True, kw_only=True):
     """The places in the order in which they were read, and what they say in a sentence or two.
 
     Without places, `sentence` says why there is nothing to draw.

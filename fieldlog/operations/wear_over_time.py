@@ -1,9 +1,10 @@
 """The wear of a hoist's chain over time, ready to be drawn: readings, limit, trend, and the same in words."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from statistics import median
+
+from msgspec import Struct
 
 from fieldlog.domain.history import ChainLife, WearPoint
 from fieldlog.domain.records import Basis
@@ -23,8 +24,7 @@ BEYOND = 0.15
 LEAST_BEYOND_DAYS = 30
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WearOverTime:
+class WearOverTime(Struct, frozen=True, kw_only=True):
     """What there is to draw of one chain, from day `first` to day `last`.
 
     `plot` is None where there is nothing to draw; `sentence` then says why. `about` says which chain it is

@@ -5,14 +5,13 @@ named destinations that reportlab would add, so that ten thousand labels stay sm
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
 
+from msgspec import Struct
 from reportlab.pdfbase import pdfdoc
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(Struct, frozen=True):
     """A line of the outline: where it leads, in points from the page's lower left corner, or its whole page.
 
     A mark of level 1 stands below the one of level 0 before it, which is shown closed.

@@ -1,10 +1,10 @@
 """Drawing one label on a reportlab canvas, below and to the right of its origin."""
 
-from dataclasses import dataclass
 from decimal import Decimal
 from math import cos, radians, sin
 from typing import Any
 
+from msgspec import Struct
 from reportlab.lib.units import mm
 
 from fieldlog.domain.paper_rules import YearColour
@@ -33,8 +33,7 @@ PALE = 0.179
 (1.05)/(L + 0.05) = (L + 0.05)/0.05)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ready:
+class Ready(Struct, frozen=True, kw_only=True):
     """A label made ready for drawing, once for all its copies; `month` is 1 to 12, '' where there is none."""
 
     name: str

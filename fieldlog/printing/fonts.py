@@ -6,11 +6,11 @@ do not: they print black squares instead of a Polish or Greek name.
 """
 
 import unicodedata
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
 
+from msgspec import Struct
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
@@ -41,16 +41,14 @@ TAILED = frozenset("JQ")
 SUBSTITUTE = "?"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Printable:
+class Printable(Struct, frozen=True, kw_only=True):
     """A text in which every character has a glyph, and the characters that were replaced."""
 
     text: str
     missing: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reach:
+class Reach(Struct, frozen=True, kw_only=True):
     """How far a text's ink may go above and below its base line, as shares of the type size."""
 
     rise: Decimal

@@ -4,11 +4,12 @@ The same input gives the same bytes: no clock is read.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from io import BytesIO
 from itertools import count, groupby
 from typing import BinaryIO, TypeVar
+
+from msgspec import Struct
 
 from fieldlog.domain.label_content import LabelContent, label_name
 from fieldlog.errors import InputError
@@ -27,16 +28,14 @@ Offset = tuple[Decimal | int, Decimal | int]
 Progress = Callable[[int, int], None]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Written:
+class Written(Struct, frozen=True, kw_only=True):
     """A finished PDF's pages; `cut` holds a sentence for each text that could not be shown whole."""
 
     pages: int
     cut: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Printed:
+class Printed(Struct, frozen=True, kw_only=True):
     """The finished PDF; `cut` holds a sentence for each text that could not be shown whole."""
 
     pdf: bytes
@@ -44,8 +43,7 @@ class Printed:
     cut: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
+class Place(Struct, frozen=True, kw_only=True):
     """Where a label goes: page, row and column from 1, and its upper left corner on the page [mm]."""
 
     page: int

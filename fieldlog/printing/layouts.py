@@ -5,9 +5,10 @@ corner, the way a ruler is laid on the paper.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
+
+from msgspec import Struct
 
 from fieldlog.domain.label_content import CHAIN, DUE, SPARE, TAG, WITHDRAWN
 from fieldlog.printing.fonts import MM_PER_POINT, reach
@@ -87,8 +88,7 @@ class Panel(StrEnum):
     YEAR = "year"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Box:
+class Box(Struct, frozen=True, kw_only=True):
     """A rectangle on a label."""
 
     x_mm: Decimal
@@ -97,8 +97,7 @@ class Box:
     h_mm: Decimal
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TextBox:
+class TextBox(Struct, frozen=True, kw_only=True):
     """Where a field's text stands: at `size_pt`, or smaller down to `least_pt` where it is long.
 
     `before` is set in front of the text where there is any. A text may run over so many `lines`.
@@ -115,8 +114,7 @@ class TextBox:
     panel: Panel = Panel.NONE
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CodeBox:
+class CodeBox(Struct, frozen=True, kw_only=True):
     """Upper left corner of a version 1 symbol, without its quiet zone, and the side of a module."""
 
     x_mm: Decimal
@@ -124,8 +122,7 @@ class CodeBox:
     module_mm: Decimal
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Round:
+class Round(Struct, frozen=True, kw_only=True):
     """A circle by the upper left corner of the square around it, and its diameter; `red` or else black."""
 
     x_mm: Decimal
@@ -134,8 +131,7 @@ class Round:
     red: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Layout:
+class Layout(Struct, frozen=True, kw_only=True):
     """What stands where on one kind of label.
 
     `months` is a strip and `ring` a ring of twelve months, `sign` the general prohibition sign, `hole` where
@@ -152,8 +148,7 @@ class Layout:
     read_from_mm: Decimal | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Page:
+class Page(Struct, frozen=True, kw_only=True):
     """Paper, and the width along its edges that a printer may leave blank.
 
     A `turned` page is laid out as it is read and fed sideways: its w runs along the feed.
@@ -165,8 +160,7 @@ class Page:
     turned: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Grid:
+class Grid(Struct, frozen=True, kw_only=True):
     """The labels on a page: size, how many across and down, first corner, step to the next."""
 
     w_mm: Decimal
@@ -179,8 +173,7 @@ class Grid:
     dy_mm: Decimal
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Template:
+class Template(Struct, frozen=True, kw_only=True):
     """A sheet or roll of labels; `name` is the name of its file, `layouts` are by kind of label."""
 
     name: str

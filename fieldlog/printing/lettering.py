@@ -3,8 +3,9 @@
 import unicodedata
 from bisect import bisect_right
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import ROUND_FLOOR, Decimal
+
+from msgspec import Struct
 
 from fieldlog.domain.label_content import LabelContent, label_name
 from fieldlog.errors import InputError
@@ -23,8 +24,7 @@ ELLIPSIS = "…"
 SIZE_STEP_PT = Decimal("0.1")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fitted:
+class Fitted(Struct, frozen=True, kw_only=True):
     """A text as it will stand in its box; `notices` say what was cut or could not be shown.
 
     A line break in the text begins its next line.

@@ -6,11 +6,11 @@ form for its number, and the forms are drawn last.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
 from io import BytesIO
 from typing import Any
 
+from msgspec import Struct
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import (
@@ -40,8 +40,7 @@ ABOUT_FROM = 0.68
 FIRST, LATER = "first", "later"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PrintedReport:
+class PrintedReport(Struct, frozen=True, kw_only=True):
     """The finished PDF; `notices` hold a sentence for each character that could not be shown."""
 
     pdf: bytes

@@ -1,9 +1,9 @@
 """The blocks of a report as things that flow down a page."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from typing import Any
 
+from msgspec.structs import replace
 from reportlab.lib.units import mm
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Paragraph, Spacer, Table
 

@@ -1,9 +1,9 @@
 """How reports look: paper, type, words made ready for the page. Black on white, so that any copier serves."""
 
-from dataclasses import dataclass, field
 from functools import cache
 from html import escape
 
+from msgspec import Struct, field
 from reportlab.lib.colors import Color, black, white
 from reportlab.lib.enums import TA_RIGHT
 from reportlab.lib.pagesizes import A4, LETTER
@@ -90,8 +90,7 @@ def paper_size(name: str) -> tuple[float, float]:
     return width, height
 
 
-@dataclass(slots=True)
-class Typesetter:
+class Typesetter(Struct):
     """Makes texts ready for the page, and keeps which characters the typeface could not show."""
 
     missing: dict[str, None] = field(default_factory=dict)

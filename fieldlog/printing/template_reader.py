@@ -1,10 +1,11 @@
 """From the tables of a template file to values: every fault in their shape is noted, none stops it."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
 from typing import Any, TypeVar
+
+from msgspec import Struct, field
 
 from fieldlog.domain.label_content import FIELDS
 from fieldlog.errors import Problem
@@ -35,8 +36,7 @@ class Faults:
         self.found.append(Problem(place=f"{self.file}, {key}", wrong=wrong, todo=todo))
 
 
-@dataclass(slots=True)
-class Draft:
+class Draft(Struct):
     """As much of a template as could be read; None stands for a part with a fault."""
 
     title: str | None = None

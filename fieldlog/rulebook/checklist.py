@@ -1,9 +1,11 @@
 """Reads the checklist: its sections, the sets of inspection kinds, and the items of each section's file."""
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldlog.domain.records import Drive, InspectionKind
 from fieldlog.domain.rules import ChecklistItem
@@ -35,8 +37,7 @@ NEEDS = ("limit_switches", "container", "overload_device", "trolley", "more_fall
 MEASURES = ("elongation", "diameter", "hook")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Checklist:
+class Checklist(Struct, frozen=True, kw_only=True):
     """Section titles by id, in the order of the file, and all items in the order they are walked."""
 
     sections: Entries

@@ -5,11 +5,12 @@ governs there; it has no place in these files.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from decimal import Decimal
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
+
+from msgspec.structs import replace
 
 from fieldlog.domain.criteria import Certainty, Source
 from fieldlog.domain.records import Drive, InspectionKind

@@ -31,8 +31,9 @@ The file stands on top of a shipped rulebook. Every table is optional, every fig
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from fieldlog.domain.records import InspectionKind, ServiceClass
 from fieldlog.rulebook.faults import Faults, MisfitError, near
@@ -41,8 +42,7 @@ from fieldlog.rulebook.shape import Shape, identifier, number, percent, read_tab
 SCHEDULED = (InspectionKind.FREQUENT.value, InspectionKind.PERIODIC.value)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Span:
+class Span(Struct, frozen=True, kw_only=True):
     """An interval as the shop wrote it; exactly one of months and days is set."""
 
     months: int | None = None
@@ -80,8 +80,7 @@ HEAD = Shape(
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Own:
+class Own(Struct, frozen=True, kw_only=True):
     """One own file as read: the figures by their key, such as 'elongation.powered'."""
 
     file: str

@@ -5,11 +5,12 @@ A reader takes the raw value and returns the wanted one, or raises MisfitError w
 
 import re
 from collections.abc import Callable, Collection, Mapping
-from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 from typing import Any
+
+from msgspec import Struct, field
 
 from fieldlog.rulebook.faults import Faults, MisfitError, near
 
@@ -207,8 +208,7 @@ def _one_of_list(one: Reader, values: list[Any], position: int, faults: Faults) 
         return None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shape:
+class Shape(Struct, frozen=True, kw_only=True):
     """What a table must and may hold, what it becomes, and a check over the whole of it.
 
     `check` takes the values read and raises MisfitError where they do not go together.

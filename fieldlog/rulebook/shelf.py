@@ -1,8 +1,9 @@
 """Reads every subject of a data folder: the entries from which rulebooks choose."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from fieldlog.rulebook.checklist import SECTIONS, Checklist, read_checklist
 from fieldlog.rulebook.faults import Faults, near
@@ -11,8 +12,7 @@ from fieldlog.rulebook.shape import Entries, Shape
 from fieldlog.rulebook.subjects import SOURCE, subjects
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shelf:
+class Shelf(Struct, frozen=True, kw_only=True):
     """All entries by table name and id, and the checklist."""
 
     entries: Mapping[str, Entries]

@@ -7,10 +7,11 @@ heads.py) and SHA256SUMS in the format that `sha256sum -c` reads.
 import os
 import re
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
+
+from msgspec import Struct
 
 from fieldlog.errors import InputError, NotSavedError, Problem, StoreError
 from fieldlog.store.files import PRIVATE_FILE
@@ -27,8 +28,7 @@ _OWN = re.compile(r"(?:label_templates|rulebook)/[A-Za-z0-9][A-Za-z0-9_-]{0,60}\
 _SHOP_FILES = frozenset({ALLOWED, REVOKED, HEADS, SUMS, *(place_of(name) for name in SHOP_NAMES)})
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BackupReport:
+class BackupReport(Struct, frozen=True, kw_only=True):
     """What went into a backup: how many logbooks and bytes, and what was wrong with them already."""
 
     logbooks: int

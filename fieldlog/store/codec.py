@@ -6,7 +6,6 @@ number is ever a float, so that neither text nor hash changes on the way.
 
 import re
 from collections.abc import Iterator
-from dataclasses import fields, is_dataclass
 from datetime import datetime
 from decimal import Decimal
 from hashlib import sha256
@@ -204,6 +203,6 @@ def _decimals(value: Any) -> Iterator[Decimal]:
     elif isinstance(value, tuple):
         for item in value:
             yield from _decimals(item)
-    elif is_dataclass(value):
-        for field in fields(value):
-            yield from _decimals(getattr(value, field.name))
+    elif isinstance(value, msgspec.Struct):
+        for name in value.__struct_fields__:
+            yield from _decimals(getattr(value, name))

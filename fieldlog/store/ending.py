@@ -1,6 +1,6 @@
 """How a logbook ends: what sealing must know of it, so that the next record can follow."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from fieldlog.domain.records import Entry
 from fieldlog.errors import ConflictError, DamagedError, Problem
@@ -8,8 +8,7 @@ from fieldlog.errors import ConflictError, DamagedError, Problem
 GENESIS = "0" * 64
 
 
-@dataclass(slots=True, kw_only=True)
-class Ending:
+class Ending(Struct, kw_only=True):
     """It grows by each record that is sealed, so that no seal goes through the history before it.
 
     `head` is the hash of the last good line, `end` where that line ends and `torn_bytes` what follows there

@@ -6,11 +6,12 @@ from.txt with the name of the shop that gives it, and SHA256SUMS in the format t
 
 import os
 import zlib
-from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
 from zipfile import ZIP_DEFLATED, BadZipFile, ZipFile, ZipInfo
+
+from msgspec import Struct
 
 from fieldlog.domain.records import Entry, TakenIn
 from fieldlog.errors import DamagedError, InputError, NotFoundError, NotSavedError, RefusedError, StoreError
@@ -29,8 +30,7 @@ LONGEST_SHOP = 200
 _CHANGED = "is not as it was written"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Handover:
+class Handover(Struct, frozen=True, kw_only=True):
     """A hoist's logbook as another shop gave it: exact bytes, number of lines and the last one's hash."""
 
     name: str

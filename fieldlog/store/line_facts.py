@@ -1,16 +1,16 @@
 """What one line says of others: collected line by line, so that references can be checked without folding."""
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
+
+from msgspec import Struct, field
 
 LATEST_ZONE = timedelta(days=1)
 """A day of work may be one more than the day of sealing told in another zone."""
 
 
-@dataclass(slots=True)
-class Facts:
+class Facts(Struct):
     """What the lines of one logbook have told so far.
 
     `hoist_id` is empty for a logbook of the shop's own, `instruments` None where none are to be checked.

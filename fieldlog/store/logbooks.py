@@ -6,9 +6,11 @@ A hoist's logbook is logbooks/<ID>.jsonl, the shop's own are shop/<name>.jsonl. 
 import os
 import threading
 from contextlib import suppress
-from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldlog.domain.records import Body, Entry
 from fieldlog.errors import InputError, Problem, StoreError
@@ -37,8 +39,7 @@ KEPT_LOGBOOKS = 8
 _REMEDY = "Nothing is added to this logbook until it is put right: compare it with a backup."
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Logbook:
+class Logbook(Struct, frozen=True, kw_only=True):
     """A logbook as read. `head` is the hash of the last good line, `end` where that line ends [bytes].
 
     `problem` names the first line that can not be trusted; `entries` are those before it. `torn` says

@@ -2,9 +2,10 @@
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct, field
 
 from fieldlog.errors import FieldlogError
 from fieldlog.store.files import FileCalls, replace_file
@@ -14,8 +15,7 @@ SIGNS = ("auto", "full", "plain")
 HEADING = 'fieldlog at this terminal. Other keys: [keys] and lines such as  hoist.inspect = "f6"'
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Preferences:
+class Preferences(Struct, frozen=True, kw_only=True):
     """A theme, how marks and lines are drawn, keys by command id, and what in the file could not be taken."""
 
     theme: str = THEMES[0]

@@ -6,13 +6,13 @@ whose word is the last one.
 """
 
 import types
-from dataclasses import MISSING, fields, is_dataclass
 from datetime import datetime
 from decimal import Decimal
 from functools import cache
-from typing import Annotated, Any, Union, get_args, get_origin, get_type_hints
+from typing import Annotated, Any, Union, get_args, get_origin
 
 import msgspec
+from msgspec.structs import FieldInfo, fields
 
 from fieldlog.domain.records import Body
 from fieldlog.store.kinds import KINDS, VERSION
@@ -78,12 +78,9 @@ def _quick(shape: Any) -> Any:
     """The same type with every record in it as a light structure and every Decimal as a checked string."""
     if shape is Decimal:
         return _NUMBER
-    if is_dataclass(shape):
-        hints = get_type_hints(shape)
-        members = [(field.name, _quick(hints[field.name]), *_default(field)) for field in fields(shape)]
-        return msgspec.defstruct(
-            getattr(shape, "__name__", "Record"), members, kw_only=True, gc=False, forbid_unknown_fields=True
-        )
+    if isinstance(shape, type) and issubclass(shape, msgspec.Struct):
+        members = [(field.name, _quick(field.type), *_default(field)) for field in fields(shape)]
+        return msgspec.defstruct(shape.__name__, members, kw_only=True, gc=False, forbid_unknown_fields=True)
     inner = get_args(shape)
     if get_origin(shape) is tuple:
         return tuple[tuple(each if each is Ellipsis else _quick(each) for each in inner)]  # type: ignore[misc]
@@ -92,8 +89,8 @@ def _quick(shape: Any) -> Any:
     return shape
 
 
-def _default(field: Any) -> tuple[Any, ...]:
+def _default(field: FieldInfo) -> tuple[Any, ...]:
     """The default as it stands, as whoever reads the data asks for it; an empty tuple where there is none."""
-    if field.default is not MISSING:
+    if field.default is not msgspec.NODEFAULT:
         return (field.default,)
-    return () if field.default_factory is MISSING else (field.default_factory(),)
+    return () if field.default_factory is msgspec.NODEFAULT else (field.default_factory(),)

@@ -1,16 +1,15 @@
 """What the register remembers of each logbook: a second witness, read without changing anything."""
 
-from dataclasses import dataclass
 from pathlib import Path
 
 import msgspec
+from msgspec import Struct
 
 from fieldlog.store.scan import HOIST_NAME
 from fieldlog.store.verify_logbook import Anchor
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Known:
+class Known(Struct, frozen=True, kw_only=True):
     """A hoist's logbook as the register last saw it: last line, lines, and the file's size and mtime."""
 
     anchor: Anchor

@@ -7,10 +7,11 @@ import zlib
 from collections import Counter
 from collections.abc import Callable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 from zipfile import ZIP_DEFLATED, ZIP_STORED, BadZipFile, ZipFile, ZipInfo
+
+from msgspec import Struct
 
 from fieldlog.errors import InputError, NotSavedError, Problem, ProblemsError
 from fieldlog.store.backup import HEADS, SUMS, may_stand
@@ -32,8 +33,7 @@ class BackupError(ProblemsError):
     exit_code = 1
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RestoreReport:
+class RestoreReport(Struct, frozen=True, kw_only=True):
     """What was restored, and problems that its logbooks had already when the backup was taken."""
 
     files: int

@@ -8,10 +8,11 @@ import re
 from base64 import b64decode, b64encode
 from binascii import Error as Base64Error
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
+
+from msgspec import Struct
 
 from fieldlog.errors import InputError, StoreError
 from fieldlog.store.files import FileCalls, is_shared, make_folder, refusal, replace_file
@@ -24,8 +25,7 @@ _SIGNER = re.compile(r'(\S+) +namespaces="fieldlog"(?:,valid-before="(\d{8})2359
 _NO_PRINCIPAL = re.compile(r'[*?!,"\\#]')
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PublicKey:
+class PublicKey(Struct, frozen=True, kw_only=True):
     """A public key as OpenSSH writes it, without its comment."""
 
     type: str
@@ -41,8 +41,7 @@ class PublicKey:
         return f"{self.type} {self.text}"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Signer:
+class Signer(Struct, frozen=True, kw_only=True):
     """A key that may sign for a principal, until the end of a day where one is set."""
 
     principal: str

@@ -5,14 +5,14 @@ import signal
 import subprocess
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 SECONDS = 10.0
 """An agent may be far away at the other end of a slow line; a person should not wait longer than this."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
+class Answer(Struct, frozen=True, kw_only=True):
     """What a run left: whether it went well, what it printed, and its last words where it did not."""
 
     ok: bool

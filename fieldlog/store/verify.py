@@ -2,9 +2,11 @@
 
 import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from fieldlog.errors import Problem, StoreError
 from fieldlog.store.cores import spread
@@ -18,8 +20,7 @@ REGISTER = "register.json"
 _GONE = "Look for it in a backup; fieldlog restore writes one into a new folder."
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Job:
+class Job(Struct, frozen=True, kw_only=True):
     """One logbook to check, with what is known of it from elsewhere."""
 
     name: str
@@ -27,8 +28,7 @@ class Job:
     known: Known | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StoreReport:
+class StoreReport(Struct, frozen=True, kw_only=True):
     """What was found. `problems` make the store not clean; `notes` are told beside them."""
 
     logbooks: tuple[LogbookReport, ...]

@@ -3,11 +3,12 @@
 import os
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
+
+from msgspec import Struct
 
 from fieldlog.errors import Problem
 from fieldlog.store.codec import LineError, decode
@@ -25,8 +26,7 @@ SignatureCheck = Callable[[bytes, str, Any, Any], str]
 """Line bytes, who sealed the line, when, the Signature: an empty text where it holds, else what is wrong."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Anchor:
+class Anchor(Struct, frozen=True, kw_only=True):
     """A line known from elsewhere: that `lines` lines stood there (0: not known) and the last one's hash.
 
     `source` says for people where it is known from.
@@ -37,8 +37,7 @@ class Anchor:
     lines: int = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LogbookReport:
+class LogbookReport(Struct, frozen=True, kw_only=True):
     """What was found in one logbook of `size` bytes. Notes are told but are no faults.
 
     `head` is the hash of the last good line; `signed` the number of lines whose signature holds.

@@ -1,9 +1,10 @@
 """A batch of labels, worked out and printed in a thread: who gets one, who is refused, and the records."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
+
+from msgspec import Struct
 
 from fieldlog.domain.label_content import DUE, LabelContent
 from fieldlog.errors import RefusedError
@@ -17,8 +18,7 @@ from fieldlog.tui.print_order import NO_COLOUR, WORDS, Order, counted
 ALL = "all"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class Asked(Struct, frozen=True, kw_only=True):
     """Which hoists get which label: a site or all, of one day's work or of any."""
 
     kind: str
@@ -28,8 +28,7 @@ class Asked:
     today: date
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Found:
+class Found(Struct, frozen=True, kw_only=True):
     """Labels with a remark to each, and tags with the reason why they get none."""
 
     labels: tuple[LabelContent, ...] = ()

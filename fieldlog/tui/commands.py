@@ -5,13 +5,13 @@ says in the help what the key does. A command whose action begins with `app.` ca
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 
+from msgspec import Struct
+from msgspec.structs import replace
 from textual.binding import Binding
 
 
-@dataclass(frozen=True, slots=True)
-class Command:
+class Command(Struct, frozen=True):
     """One thing that can be done: id, keys (several by commas), action, title, help, and how it is shown."""
 
     id: str

@@ -1,9 +1,9 @@
 """A form with a list below it: the arrows lead from the last field into the list and back."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from typing import ClassVar
 
+from msgspec.structs import replace
 from textual.binding import BindingType
 from textual.timer import Timer
 from textual.widgets import Input

@@ -6,10 +6,10 @@ operations need not know of threads; what they hold open they close as for any o
 
 import threading
 from collections.abc import Callable
-from dataclasses import replace
 from functools import partial
 from typing import Any, TypeVar
 
+from msgspec.structs import replace
 from textual.timer import Timer
 from textual.worker import Worker, WorkerState
 

@@ -5,11 +5,12 @@ Nothing of printing is loaded before a page asks for it.
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from fieldlog.domain.label_content import CHAIN, DUE, SPARE, TAG, WITHDRAWN, LabelContent
 from fieldlog.errors import FieldlogError, InputError, PrinterError
@@ -131,8 +132,7 @@ def file_field(default: str) -> Field:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Order:
+class Order(Struct, frozen=True, kw_only=True):
     """On what, from which place, how often, where to."""
 
     template: "Template"

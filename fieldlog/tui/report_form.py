@@ -5,11 +5,12 @@ Nothing of printing is loaded before a page asks for it.
 
 from abc import abstractmethod
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property, partial
 from pathlib import Path
 from typing import Any, ClassVar
 
+from msgspec import Struct
+from msgspec.structs import replace
 from textual.app import ComposeResult
 from textual.binding import BindingType
 
@@ -33,16 +34,14 @@ NOWHERE = "Name a file or a print queue: it has to go somewhere."
 Make = Callable[[Job], Report]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Found:
+class Found(Struct, frozen=True, kw_only=True):
     """The report as the form asks for it, or why there is none, in the words of the operation."""
 
     report: Report | None = None
     refused: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PaperOrder:
+class PaperOrder(Struct, frozen=True, kw_only=True):
     """On what paper, and where to: a file, a queue or both."""
 
     paper: str

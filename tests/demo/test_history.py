@@ -1,13 +1,13 @@
 """Proves that the history is a real one: every logbook reads, nothing lies in the future, nobody seals after
 having left, the due list is that of a shop at work, and the same seed gives the same facts on any day."""
 
-from dataclasses import asdict
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import asdict
 
 from demo.history import write_history
 from demo.works import read_works

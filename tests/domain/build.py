@@ -3,10 +3,11 @@
 The rules are written out by hand from their sources, so that no test of the domain needs rulebook files.
 """
 
-from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
+
+from msgspec.structs import replace
 
 from fieldlog.domain.chain import ELONGATION
 from fieldlog.domain.criteria import Certainty, Finding, Source, Verdict

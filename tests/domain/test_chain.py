@@ -1,9 +1,9 @@
 """Load chain over n links: geometry, reference, allowed growth and verdict against published figures."""
 
-from dataclasses import replace
 from decimal import Decimal
 
 import pytest
+from msgspec.structs import replace
 
 from fieldlog.domain.chain import (
     ELONGATION,

@@ -1,11 +1,11 @@
 """Laws that hold for every verdict on a chain: more growth, a coarser tool, a stricter rule, either basis."""
 
-from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from fieldlog.domain.chain import judge_reading, nominal_length
 from fieldlog.domain.criteria import SEVERITY

@@ -1,11 +1,11 @@
 """Section wear of a hook beside its throat: the gravest governs, each with its own source."""
 
-from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from fieldlog.domain.criteria import SEVERITY, Certainty, Source, Verdict
 from fieldlog.domain.hook import judge_hook, section_wear_percent

@@ -1,11 +1,11 @@
 """The load that a test asks for, and what a load reached is worth, below, at and above each limit."""
 
-from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from fieldlog.domain.criteria import Certainty, Source, Verdict
 from fieldlog.domain.load_test import LOAD_TEST, judge_load_test, required_load

@@ -1,10 +1,10 @@
 """Folding a logbook: what each record does to the state, and what struck or late ones must not do."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
 import pytest
+from msgspec.structs import replace
 
 from fieldlog.domain.chain import DIAMETER, ELONGATION, Unused
 from fieldlog.domain.criteria import Verdict

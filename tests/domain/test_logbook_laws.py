@@ -1,10 +1,10 @@
 """Laws of folding: a struck record is as if absent, whatever the history."""
 
-from dataclasses import replace
 from datetime import date
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from fieldlog.domain.criteria import Verdict
 from fieldlog.domain.logbook import fold

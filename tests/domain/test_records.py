@@ -1,9 +1,9 @@
 """Records are values: frozen, slotted, keyword-only, without behaviour, each kind with a name of its own."""
 
-import dataclasses
 from datetime import UTC, datetime
 from typing import Any, get_args
 
+import msgspec
 import pytest
 
 from fieldlog.domain import records
@@ -11,7 +11,11 @@ from fieldlog.domain.records import Body, Draft, Hoist, Inspection, StruckOut
 from tests.domain.build import SIZE, hoist
 
 KINDS = get_args(Body)
-VALUES = [thing for name in records.__all__ if dataclasses.is_dataclass(thing := getattr(records, name))]
+VALUES = [
+    thing
+    for name in records.__all__
+    if isinstance(thing := getattr(records, name), type) and issubclass(thing, msgspec.Struct)
+]
 # What the first edition of a record must say; every later field needs a default, or old lines would not open.
 FIRST_FIELDS = {
     Hoist: {
@@ -25,9 +29,9 @@ FIRST_FIELDS = {
 
 @pytest.mark.parametrize("value", VALUES, ids=lambda value: value.__name__)
 def test_a_record_is_frozen_slotted_and_named_by_keyword(value: Any) -> None:
-    assert value.__dataclass_params__.frozen
+    assert value.__struct_config__.frozen
     assert "__dict__" not in dir(value)
-    assert all(field.kw_only for field in dataclasses.fields(value))
+    assert value.__match_args__ == ()  # what can be given by position can be matched by position
 
 
 @pytest.mark.parametrize("value", VALUES, ids=lambda value: value.__name__)
@@ -52,18 +56,14 @@ def test_every_body_has_a_kind_of_its_own() -> None:
     ("record", "names"), FIRST_FIELDS.items(), ids=lambda value: getattr(value, "__name__", "")
 )
 def test_only_the_first_fields_lack_a_default(record: Any, names: set[str]) -> None:
-    without = {
-        field.name
-        for field in dataclasses.fields(record)
-        if field.default is dataclasses.MISSING and field.default_factory is dataclasses.MISSING
-    }
+    without = {field.name for field in msgspec.structs.fields(record) if field.required}
     assert without == names
 
 
 def test_equal_facts_are_equal_records_and_can_not_be_changed() -> None:
     assert hoist() == hoist()
-    assert hash(SIZE) == hash(dataclasses.replace(SIZE))
-    with pytest.raises(dataclasses.FrozenInstanceError):
+    assert hash(SIZE) == hash(msgspec.structs.replace(SIZE))
+    with pytest.raises(AttributeError):
         hoist().site = "workshop"  # type: ignore[misc]
 
 

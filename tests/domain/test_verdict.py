@@ -1,9 +1,9 @@
 """Fitness for service on a day, stickers and the return to service, from every state a hoist can be in."""
 
-from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
+from msgspec.structs import replace
 
 from fieldlog.domain.criteria import Verdict
 from fieldlog.domain.logbook import History, fold

@@ -3,12 +3,12 @@
 Rules: RFC 5545 (whole days, DTEND not included, 3.6.1) and RFC 5546 (SEQUENCE rises with each change, 2.1.4).
 """
 
-from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 import pytest
 from icalendar import Calendar
+from msgspec.structs import replace
 
 from fieldlog.domain.export_rows import CalendarDue
 from fieldlog.errors import InputError

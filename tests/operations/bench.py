@@ -1,9 +1,10 @@
 """A shop with one hoist, and inspections typed into it without sealing."""
 
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from fieldlog.domain.records import InspectionKind
 from fieldlog.operations.assessing import Assessment, ReadingView, assess
@@ -14,8 +15,7 @@ from tests.operations.builder import CALIPER, TODAY, ready_shop, register
 PERIODIC = InspectionKind.PERIODIC
 
 
-@dataclass(frozen=True)
-class Bench:
+class Bench(Struct, frozen=True):
     """A shop with one hoist, and an inspection typed into it."""
 
     shop: Shop

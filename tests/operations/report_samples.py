@@ -1,8 +1,9 @@
 """Shops with a story to report: all particulars recorded or none, a defect mended on the visit, odd names."""
 
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from fieldlog.domain.records import AnswerKind, DefectGrade, InspectionKind
 from fieldlog.domain.report_content import (

@@ -1,10 +1,10 @@
 """A draft goes from hand to hand without being lost or written over, and is not sealed twice."""
 
-from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from fieldlog.domain.records import Draft
 from fieldlog.errors import NotFoundError

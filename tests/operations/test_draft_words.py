@@ -1,10 +1,10 @@
 """A draft tells what it is of and what it holds, for people who have not begun it."""
 
-from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from fieldlog.domain.records import AnswerKind, DefectGrade, Draft, InspectionKind
 from fieldlog.operations.draft_words import (

@@ -4,12 +4,12 @@ import os
 import signal
 import subprocess
 import sys
-from dataclasses import fields, replace
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import fields, replace
 
 from fieldlog.domain.records import AnswerKind, Basis, DefectGrade, InspectionKind
 from fieldlog.errors import NotFoundError

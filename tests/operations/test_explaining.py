@@ -1,9 +1,9 @@
 """A sealed line in words leaves nothing of it out and shows no brackets of the machine."""
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from fieldlog.domain.records import Unknown
 from fieldlog.operations.drafting import DefectDraft

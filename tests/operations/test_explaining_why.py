@@ -1,11 +1,11 @@
 """Verdicts, due dates and used life explain themselves with rule, numbers, source and certainty."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from fieldlog.domain.criteria import Certainty, Finding, Verdict
 from fieldlog.domain.records import HookReading, InspectionKind

@@ -1,12 +1,12 @@
 """One page holds all facts of a hoist: state, chain rule, findings, defects, each sealed line in words."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from fieldlog.domain.functions import item_of
 from fieldlog.domain.records import (

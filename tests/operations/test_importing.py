@@ -1,11 +1,11 @@
 """Proves that an import is all or nothing, the same file again changes nothing, and any bytes are safe."""
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from fieldlog.domain.records import Hoist, TakenOver
 from fieldlog.errors import RefusedError, StoreError

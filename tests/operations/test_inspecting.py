@@ -1,13 +1,13 @@
 """An inspection is sealed once, whole and under the right name; nothing typed is lost on the way."""
 
 import json
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from hashlib import sha256
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from fieldlog.domain.criteria import Verdict
 from fieldlog.domain.functions import item_of

@@ -1,10 +1,10 @@
 """Sealing: by whom, once, and after what others have sealed meanwhile; the draft outlives every refusal."""
 
-from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from fieldlog.domain.records import InspectionKind
 from fieldlog.errors import ConflictError, RefusedError

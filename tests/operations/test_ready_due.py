@@ -2,7 +2,6 @@
 
 import json
 import os
-from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -11,6 +10,7 @@ import msgspec
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from fieldlog.domain.history import Stop
 from fieldlog.domain.records import InspectionKind

@@ -1,12 +1,13 @@
 """Proves that a line in words leaves out nothing that the record holds, for every kind of record."""
 
-from dataclasses import fields, is_dataclass
 from datetime import date
 from decimal import Decimal
 from enum import Enum
 from typing import Any
 
 import pytest
+from msgspec import Struct
+from msgspec.structs import fields
 
 from fieldlog.domain import records
 from fieldlog.domain.criteria import Verdict
@@ -112,7 +113,7 @@ def texts(value: Any) -> list[str]:
         return [value] if value else []
     if isinstance(value, tuple):
         return [text for part in value for text in texts(part)]
-    if is_dataclass(value):
+    if isinstance(value, Struct):
         return [text for field in fields(value) for text in texts(getattr(value, field.name))]
     raise AssertionError(value)
 

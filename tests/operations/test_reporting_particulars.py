@@ -1,10 +1,10 @@
 """Proves that every particular that a rulebook asks for has its place in the report, and that what the
 records lack is listed once and marked there, never made up."""
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from fieldlog.domain.criteria import Certainty, Source
 from fieldlog.domain.paper_rules import Occasion, Particular

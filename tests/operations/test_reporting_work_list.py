@@ -1,10 +1,10 @@
 """Proves that the work list on paper says all that the plan of the visit holds, and invents nothing."""
 
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from fieldlog.domain.records import DefectGrade
 from fieldlog.domain.report_content import Report, Table

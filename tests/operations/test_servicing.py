@@ -1,11 +1,11 @@
 """Withdrawn, mended, load tested: each record does what it says, by whom it may and on a day that can be."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from fieldlog.domain.records import (
     LoadTest,

@@ -1,9 +1,9 @@
 """Proves, on rendered pages, the height of large letters, that the due month shows, and the colours."""
 
-from dataclasses import replace
 from math import cos, pi, radians, sin
 
 import pytest
+from msgspec.structs import replace
 
 from fieldlog.domain.label_content import DUE, TAG, WITHDRAWN
 from fieldlog.printing.templates import load_template

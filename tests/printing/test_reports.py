@@ -3,11 +3,11 @@ numbered pages, bookmarks, and nothing outside the page."""
 
 import subprocess
 import sys
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from fieldlog.domain.report_content import Fact, Facts, Statement, Text
 from fieldlog.printing.reports import render_report

@@ -1,6 +1,6 @@
 """Proves that every kind of block is drawn, flows over pages, and keeps its heading with it."""
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from fieldlog.domain.report_content import Fact, Facts, Section, Statement, Table, Text
 from fieldlog.printing.reports import render_report

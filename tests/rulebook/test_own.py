@@ -1,13 +1,13 @@
 """A shop's own rules make a rulebook stricter; each figure that is laxer is a fault with its file and key."""
 
 from collections.abc import Callable
-from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from fieldlog.domain.chain import judge_reading
 from fieldlog.domain.criteria import SEVERITY, Certainty

@@ -9,6 +9,7 @@ from typing import Any, get_args
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import force_setattr
 
 from fieldlog.domain.records import Body, Inspection, Person, Unknown, Withdrawal
 from fieldlog.errors import DamagedError, InputError, StoreError
@@ -121,7 +122,7 @@ def test_a_float_in_a_line_is_refused(number: str) -> None:
 
 def test_a_float_in_a_record_is_refused_before_it_is_sealed() -> None:
     body = from_plain({**plain(inspection()), "remark": ""}, Inspection)
-    object.__setattr__(body, "remark", 1.5)
+    force_setattr(body, "remark", 1.5)
     with pytest.raises(InputError, match="this inspection can not be sealed"):
         encode(body, prev=GENESIS, uid=uid(1), by="Ada Fenn", at=WHEN)
 
@@ -234,6 +235,6 @@ def test_plain_values_come_back_as_their_shape_or_are_refused() -> None:
 def test_a_float_in_the_place_of_a_decimal_is_refused_before_it_is_sealed(number: float) -> None:
     """It would read back as another value: a line holds no number with a point outside of text."""
     body = inspection()
-    object.__setattr__(body.findings[0], "value", number)
+    force_setattr(body.findings[0], "value", number)
     with pytest.raises(InputError, match="would not read back as it was given"):
         encode(body, prev=GENESIS, uid=uid(1), by="Ada Fenn", at=WHEN)

@@ -3,12 +3,12 @@
 import errno
 import json
 import os
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from fieldlog.domain.records import Draft
 from fieldlog.errors import InputError, NotFoundError, NotSavedError, Problem, StoreError

@@ -4,10 +4,10 @@ import hashlib
 import os
 import shutil
 import subprocess
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from fieldlog.domain.records import Unknown
 from fieldlog.errors import ConflictError, DamagedError, LockedError

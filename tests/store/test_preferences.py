@@ -1,10 +1,10 @@
 """What a user chose for the terminal comes from a small file; its faults are named and it is never lost."""
 
-import dataclasses
 import tomllib
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from fieldlog.errors import FieldlogError
 from fieldlog.store.preferences import (
@@ -88,7 +88,7 @@ def test_a_fresh_file_says_how_to_write_a_key(file: Path) -> None:
 
 def test_comments_keys_and_what_is_not_known_stay(file: Path) -> None:
     _file(file, '# mine\ntheme = "neon" # bright\ncolour = "red"\n[keys]\nhoist.inspect = "f6"\n')
-    write_preferences(dataclasses.replace(read_preferences(file), theme="light"), file)
+    write_preferences(replace(read_preferences(file), theme="light"), file)
     text = file.read_text(encoding="utf-8")
     assert tomllib.loads(text) == {
         "theme": "light",

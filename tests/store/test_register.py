@@ -2,11 +2,11 @@
 
 import errno
 import os
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec import Struct
 
 from fieldlog.errors import NotFoundError
 from fieldlog.store.logbooks import Logbook, Logbooks
@@ -17,8 +17,7 @@ from tests.store.test_logbooks_sessions import run
 from tests.store.writing_session import NAMES, row_of
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class Row(Struct, frozen=True, kw_only=True):
     """What writing_session.row_of gives."""
 
     lines: int

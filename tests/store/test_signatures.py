@@ -4,11 +4,11 @@ The outside check is ssh-keygen itself (OpenSSH, ssh-keygen(1): -Y sign, -Y veri
 """
 
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from fieldlog.domain.records import Signature
 from fieldlog.store.signatures import agent_keys, check_signature, sign, sign_with_agent

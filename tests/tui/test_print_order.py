@@ -1,12 +1,12 @@
 """Offsets as typed, files whole or not at all, and what is recorded when a queue refuses."""
 
-from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from fieldlog.domain.label_content import CHAIN, LabelContent
 from fieldlog.errors import InputError, NotSavedError, PrinterError

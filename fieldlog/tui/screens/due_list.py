@@ -1,10 +1,10 @@
 """Home: the hoists of the shop, overdue first; in a wide window the hoist under the cursor beside them."""
 
 import asyncio
-from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
 
+from msgspec import Struct
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Horizontal
@@ -68,8 +68,7 @@ def due_tone(row: DueRow) -> str:
     return FITNESS_TONES[row.fitness]
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """A hoist of the list, its row, and all words it is found by."""
 
     due: DueRow

@@ -1,10 +1,10 @@
 """The shop's instruments, people and sites: a list, and a form for one of them."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime
 from typing import ClassVar, Protocol
 
+from msgspec import Struct
 from textual.app import ComposeResult
 from textual.binding import BindingType
 
@@ -47,8 +47,7 @@ class Take(Protocol):
         ...
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Register:
+class Register(Struct, frozen=True, kw_only=True):
     """A register of the shop: its title, columns, rows, form and verb."""
 
     title: str

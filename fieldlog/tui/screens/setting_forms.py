@@ -1,10 +1,10 @@
 """The short forms behind the settings: one of the shop's, sealed as a record, or one of this terminal's."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from datetime import date, datetime
 from typing import ClassVar
 
+from msgspec.structs import replace
 from textual.binding import BindingType
 
 from fieldlog.domain.records import ShopSettings

@@ -1,10 +1,9 @@
 """Bars in signs: full for now, light for before, with a mark where the limit stands."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BarSigns:
+class BarSigns(Struct, frozen=True, kw_only=True):
     """What bars are drawn with. They are told apart by sign, never by colour alone."""
 
     now: str

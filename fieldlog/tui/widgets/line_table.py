@@ -2,9 +2,10 @@
 
 import textwrap
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from typing import ClassVar
 
+from msgspec import Struct
+from msgspec.structs import replace
 from rich.cells import set_cell_size
 from rich.segment import Segment
 from rich.style import Style
@@ -18,16 +19,14 @@ from textual.strip import Strip
 from fieldlog.tui.commands import bindings
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Column:
+class Column(Struct, frozen=True, kw_only=True):
     """A column: its title and width in cells; width 0 takes what is left."""
 
     title: str
     width: int = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class Row(Struct, frozen=True, kw_only=True):
     """A row: its key, the text of each cell, and a tone (plain, good, caution, bad, heading)."""
 
     key: str

@@ -2,11 +2,11 @@
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from types import ModuleType
 
 from dateutil.relativedelta import relativedelta
+from msgspec import Struct
 
 from fieldlog.domain.report_content import PlotPoint, WearPlot
 from fieldlog.operations.wear_over_time import LIMIT_PERCENT, WearOverTime, height_on
@@ -24,8 +24,7 @@ CONTROL = re.compile(r"\x1b\[[0-9;]*m")
 PLAIN_FRAME = str.maketrans("┌┐└┘┤├┬┴┼│─", "+++++++++|-")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Signs:
+class Signs(Struct, frozen=True, kw_only=True):
     """What each part of the plot is drawn with; no two are the same, so colour is not needed."""
 
     reading: str
@@ -39,8 +38,7 @@ DRAWN = Signs(reading="●", limit="━", watch="╌", trend="•", band="░")
 PLAIN = Signs(reading="o", limit="=", watch="-", trend="*", band=":")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Sheet:
+class _Sheet(Struct, frozen=True, kw_only=True):
     """What is drawn on: the plotting library, the days at both edges, and the size in signs."""
 
     plotext: ModuleType

@@ -1,10 +1,10 @@
 """Settings: the shop's are sealed by who may, this terminal's are written to its file and shown at once."""
 
-from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from fieldlog.domain.records import Person
 from fieldlog.operations.label_log import keep_offset, offset_of
