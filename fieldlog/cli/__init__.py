@@ -4,9 +4,6 @@ import os
 import sys
 from collections.abc import Sequence
 from io import TextIOWrapper
-from pathlib import Path
-
-from fieldlog.errors import FieldlogError
 
 FAULT_OF_OURS = 70
 INTERRUPTED = 130
@@ -32,7 +29,7 @@ def crash_words(error: BaseException) -> str:
     except OSError as refusal:
         said = f"Its details could not be kept ({refusal.strerror})."
     else:
-        said = f"Please send {Path(name)}."
+        said = f"Please send {name}."
     notes = getattr(error, "__notes__", [])
     again = shlex.join(["fieldlog", *sys.argv[1:]])
     onward = [f"To go on: {again}   (d takes the draft up again)"] if notes else []
@@ -69,14 +66,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
     _prepare_output()
     try:
         return _run(sys.argv[1:] if arguments is None else arguments)
-    except FieldlogError as error:
-        print(f"fieldlog: {error}", file=sys.stderr)
-        return error.exit_code
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except KeyboardInterrupt:
         return INTERRUPTED
     except Exception as error:
+        from fieldlog.errors import FieldlogError
+
+        if isinstance(error, FieldlogError):
+            print(f"fieldlog: {error}", file=sys.stderr)
+            return error.exit_code
         print(crash_words(error), file=sys.stderr)
         return FAULT_OF_OURS

@@ -2,7 +2,7 @@
 
 import json
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Any
 
@@ -19,12 +19,13 @@ def print_json(value: Any) -> None:
     print(json.dumps(plain(value), ensure_ascii=not in_unicode, indent=2, allow_nan=False))
 
 
-def print_text(text: bytes) -> None:
+def print_text(pieces: Iterable[bytes]) -> None:
     """JSON text that stands already; in ASCII where the terminal's encoding has not all letters."""
     if (sys.stdout.encoding or "").lower().startswith("utf"):
-        sys.stdout.write(text.decode())
+        for piece in pieces:
+            sys.stdout.write(piece.decode())
     else:
-        print(json.dumps(json.loads(text)))
+        print(json.dumps(json.loads(b"".join(pieces))))
 
 
 def _where(site: str, place: str) -> str:

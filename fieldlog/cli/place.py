@@ -1,4 +1,4 @@
-"""Where the shop's store lies."""
+"""Where the shop's store and the user's settings lie."""
 
 import os
 from pathlib import Path

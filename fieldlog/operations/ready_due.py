@@ -1,6 +1,6 @@
 """The due list of a day as JSON text, worked out again only for hoists whose logbook has changed."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Container, Iterable, Iterator, Sequence
 from contextlib import suppress
 from datetime import date
 
@@ -15,56 +15,69 @@ from fieldlog.operations.shop import Shop, open_hoist, rulebook_named, summaries
 from fieldlog.store.cores import uncollected
 from fieldlog.store.ready import (
     LAST_DAY,
-    Phase,
-    Ready,
-    ReadyRow,
+    Kept,
+    Listed,
+    changes,
     due_text,
-    keep_ready,
-    list_text,
-    outdated,
+    listed,
     quick_stamp,
     read_ready,
-    with_rows,
+    rows_on,
 )
-from fieldlog.store.scan import State
+from fieldlog.store.ready_rows import Phase, ReadyRow, in_memory, keep_ready
+from fieldlog.store.scan import State, read_state_line
 
 FEW = 50
 """So many logbooks are read sooner than the register of a large shop."""
-_DAYS, _OVERDUE, _COMMON = b'"days":', b',"overdue":', b',"used_pct":'
+_DAYS, _AFTER = b'"days":', b',"overdue":'
 
 
-def due_json(shop: Shop, day: date, progress: Callable[[int, int], None] | None = None) -> bytes:
-    """All hoists on a day as `due_list` gives them, as JSON with a line a hoist, ending with a newline.
+def due_json(shop: Shop, day: date, progress: Callable[[int, int], None] | None = None) -> Iterator[bytes]:
+    """All hoists on a day as `due_list` gives them, as JSON with a line a hoist, a piece after the other.
 
     What was worked out is kept in the store for the next time; a store that can only be read gives it all
     the same.
     """
-    ready = read_ready(shop.root, day.isoformat(), quick_stamp(shop.root))
-    states = shop.logbooks.stat_all()
-    return brought_up(shop, ready, states, outdated(ready, states), progress)
-
-
-def brought_up(
-    shop: Shop,
-    ready: Ready,
-    states: Mapping[str, State],
-    wanted: list[str],
-    progress: Callable[[int, int], None] | None = None,
-) -> bytes:
-    """The list of the day that `ready` is seen on, where the rows of `wanted` are `outdated`."""
+    stamp = quick_stamp(shop.root)
+    kept = read_ready(shop.root, stamp)
     with uncollected():
-        if wanted or len(ready.rows) != len(states):
-            fresh = _work_out(shop, wanted, progress)
-            rows = [_ready_row(shop, name, states[name], fresh.get(name)) for name in wanted]
-            ready = with_rows(ready, rows, states)
-            with suppress(OSError):
-                keep_ready(shop.logbooks.files, shop.root, ready)
-        return list_text(ready)
+        stale, changed = changes(kept, shop.logbooks.state_lines())
+        fresh = bring_up(shop, stamp, kept, stale, changed, progress=progress) if changed else []
+        return list_text(day, listed(day, kept), stale, fresh)
 
 
-def rows_json(day: date, rows: Iterable[DueRow]) -> bytes:
+def bring_up(
+    shop: Shop,
+    stamp: str,
+    kept: Kept,
+    stale: set[bytes],
+    changed: Sequence[bytes],
+    *,
+    progress: Callable[[int, int], None] | None = None,
+) -> list[ReadyRow]:
+    """The rows of these state lines, worked out anew and kept for the next time."""
+    # a logbook that grows from now on has another state the next time
+    states = dict(read_state_line(line) for line in changed)
+    found = _work_out(shop, list(states), progress)
+    fresh = [_ready_row(shop, name, state, found.get(name)) for name, state in states.items()]
+    with suppress(OSError):
+        keep_ready(shop.logbooks.files, shop.root, stamp, kept, fresh=fresh, stale=stale)
+    return fresh
+
+
+def list_text(
+    day: date, rows: Sequence[Listed], stale: Container[bytes], fresh: Sequence[ReadyRow]
+) -> Iterator[bytes]:
+    """The list of the day with fresh rows in the place of those that are out of date."""
+    found = [row for row in rows if row[2] not in stale] if stale else list(rows)
+    found += rows_on(day, in_memory(fresh))
+    found.sort()
+    return due_text(day, [text for *_, text in found])
+
+
+def rows_json(day: date, rows: Iterable[DueRow]) -> Iterator[bytes]:
     """These rows, in their order, in the form of `due_json`."""
-    return due_text(day.isoformat(), ((msgspec.json.encode(row),) for row in rows))
+    return due_text(day, [msgspec.json.encode(row) for row in rows])
 
 
 def _work_out(
@@ -83,39 +96,37 @@ def _work_out(
 
 def _ready_row(shop: Shop, name: str, state: State, summary: Summary | None) -> ReadyRow:
     if summary is None:
-        return ReadyRow(name, state, memoryview(b""), 0, ())
+        return ReadyRow(name=name, state=state)
     return ready_row(name, state, summary, rulebook_named(summary.rulebook, shop))
 
 
 def ready_row(name: str, state: State, summary: Summary, rulebook: Rulebook) -> ReadyRow:
-    """The row of each time between two turning days, cut around what differs from day to day."""
+    """The row of each time between two turning days, cut where the days left go in."""
     turning = [date.min, *turning_days(summary, rulebook)]
     ends = [*(day.toordinal() for day in turning[1:]), LAST_DAY + 1]
-    text, common = b"", 0
     phases: list[Phase] = []
     for first, end in zip(turning, ends, strict=True):
         if is_retired(summary, first):
             break
-        row = due_row(summary, rulebook, first)
-        opening, closing, rest = _cut(row)
-        text, common = (text, common) if common else (rest, len(rest))
-        due_on = None if row.due_on is None else row.due_on.toordinal()
-        if phases and text[phases[-1].start :] == opening + closing:
+        phase = _phase(due_row(summary, rulebook, first), first.toordinal(), end)
+        if phases and phases[-1].text == phase.text:
             # the day has turned something that another thing outweighs
             phases[-1] = replace(phases[-1], ends=end)
-            continue
-        start, cut = len(text), len(text) + len(opening)
-        text += opening + closing
-        phases.append(Phase(first.toordinal(), end, row.overdue, due_on, start, cut, len(text)))
-    return ReadyRow(name, state, memoryview(text), common, tuple(phases))
+        else:
+            phases.append(phase)
+    return ReadyRow(name=name, state=state, phases=tuple(phases))
 
 
-def _cut(row: DueRow) -> tuple[bytes, bytes, bytes]:
-    """The JSON text before and after the days left, and then what is the same on all days.
-
-    No text that a person typed can hold the places of the cuts: its quotes are escaped in JSON.
-    """
+def _phase(row: DueRow, begins: int, ends: int) -> Phase:
+    # No text that a person typed can hold the places of the cut: its quotes are escaped in JSON.
     opening, cut, rest = msgspec.json.encode(row).partition(_DAYS)
-    days, overdue, rest = rest.partition(_OVERDUE)
-    closing, common, rest = rest.partition(_COMMON)
-    return opening + cut + (b"" if row.days is not None else days), overdue + closing, common + rest
+    _, after, closing = rest.partition(_AFTER)
+    opening += cut if row.due_on is not None else cut + b"null"
+    return Phase(
+        begins=begins,
+        ends=ends,
+        overdue=row.overdue,
+        due_on=None if row.due_on is None else row.due_on.toordinal(),
+        text=opening + after + closing,
+        cut=len(opening),
+    )

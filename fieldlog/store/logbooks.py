@@ -18,7 +18,7 @@ from fieldlog.store.codec import LineError, decode, encode_checked
 from fieldlog.store.ending import GENESIS, Ending, check_may_follow
 from fieldlog.store.files import FileCalls, is_shared, make_folder, refusal
 from fieldlog.store.locks import WAIT_SECONDS, hold, signals_blocked
-from fieldlog.store.scan import HOIST_NAME, SUFFIX, hoist_states
+from fieldlog.store.scan import HOIST_NAME, SUFFIX, hoist_states, state_lines
 from fieldlog.store.sealing import add_line, make_sure
 
 __all__ = [
@@ -143,6 +143,13 @@ class Logbooks:
         """Size [bytes] and mtime [ns] of every hoist's logbook by ID. An empty file is no logbook yet."""
         try:
             return hoist_states(self.root / "logbooks")
+        except OSError as fault:
+            raise StoreError(f"the logbooks in {self.root} can not be read ({fault.strerror})") from fault
+
+    def state_lines(self) -> bytes:
+        """The same as a line each, as `scan.state_lines` gives them."""
+        try:
+            return state_lines(self.root / "logbooks")
         except OSError as fault:
             raise StoreError(f"the logbooks in {self.root} can not be read ({fault.strerror})") from fault
 

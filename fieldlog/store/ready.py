@@ -1,201 +1,183 @@
 """The due list as rows that know no day, kept so that a day's list costs a look at the logbooks and no more.
 
-A cache worked out from register and logbooks; deleting it loses nothing. What reads it here loads no records.
-All rows stand in one file; those worked out since stand in a small second one, so that a sealed record does
-not make all of them be written again.
+A cache worked out from register and logbooks; deleting it loses nothing. All rows stand in one file; those
+worked out since stand in a small second one, so that a sealed record does not make all of them be written
+again. A row counts only where its logbook still stands as it did when the row was worked out.
+
+Quick answers load this module and no more of the store, so it loads next to nothing itself.
 """
 
 import os
-from collections.abc import Iterable, Mapping
+import sys
+from array import array
+from collections.abc import Container, Iterable, Iterator, Sequence
 from datetime import date
 from mmap import ACCESS_READ, mmap
-from pathlib import Path
 from zlib import crc32
 
-import msgspec
+from fieldlog.store.trust import RACY_NS, is_racy
 
-from fieldlog.store.files import FileCalls, is_shared, replace_file
-from fieldlog.store.scan import RACY_NS, State
-
-FILE = "due.msgpack"
-SINCE = "due-since.msgpack"
-SINCE_MOST = 500
-"""So many rows are written again with each further one; beyond it all rows are."""
-FORMAT = 2
+FILE, SINCE = "due.rows", "due-since.rows"
+FORMAT = 4
+HEAD_BYTES = 192
+"""Text begins there in every file, so that its places are places in the file."""
 LAST_DAY = date.max.toordinal()
+_AT_ONCE = 500
+COLUMNS = 8
 
 
-class Phase(msgspec.Struct, array_like=True, frozen=True, gc=False):
-    """What a hoist's row says from the day `begins` until before the day `ends`, and where that text stands.
+class Rows:
+    """The rows of one file, each with its phases: what it says from one day until before another.
 
-    It stands in the row's `text` from `start` to `end`; the days left until `due_on` go in at `cut`, none
-    where nothing is due. Days are numbers as date.toordinal gives them.
+    `lines` holds the states of the logbooks, as `scan.state_lines` gives them, a line a row; that of a row
+    that is not to be trusted is empty. The columns hold an item a phase: the row it is of; the days from
+    which and before which it holds, and on which the hoist is due, as date.toordinal gives them, 0 where
+    nothing is due; whether it is overdue; where its text begins, where the days left go in, and where the
+    text ends. On a day without a phase the hoist is not in the list: it is retired, or its logbook gives
+    no row.
     """
 
-    begins: int
-    ends: int
-    overdue: bool
-    due_on: int | None
-    start: int
-    cut: int
-    end: int
+    __slots__ = ("columns", "data", "lines")
+
+    def __init__(self, data: bytes | mmap, lines: bytes, columns: "Sequence[array[int]]") -> None:
+        self.data, self.lines, self.columns = data, lines, columns
 
 
-class ReadyRow(msgspec.Struct, array_like=True, frozen=True, gc=False):
-    """One hoist: its logbook's state when the row was worked out, and what the row says in its time.
-
-    Its JSON text on a day is the part of that day's phase and then the first `common` bytes. On a day without
-    a phase the hoist is not in the list: it is retired, or its logbook gives no row.
-    """
-
-    name: str
-    state: State
-    text: memoryview
-    common: int
-    phases: tuple[Phase, ...]
+def head_line(stamp: str, lines: int, phases: int, text: int, newest_ns: int) -> bytes:
+    """How a file with so many bytes of lines and text begins; `newest_ns` is the latest mtime in them."""
+    words = f"fieldlog due {FORMAT} {sys.byteorder} {stamp} {lines} {phases} {text} {newest_ns}"
+    return words.encode().ljust(HEAD_BYTES)
 
 
-class _File(msgspec.Struct, array_like=True, gc=False):
-    format: int
-    stamp: str
-    rows: list[ReadyRow]
+Kept = tuple[Rows, Rows]
+"""The rows of the small file, worked out since, and those of the one with all rows."""
 
 
-_Rows = dict[str, ReadyRow]
+def read_ready(root: str | os.PathLike[str], stamp: str) -> Kept:
+    """What is kept under that stamp of the rules; no rows where a file is missing or spoilt."""
+    return _read(f"{os.fspath(root)}/{SINCE}", stamp), _read(f"{os.fspath(root)}/{FILE}", stamp)
 
 
-class Ready(msgspec.Struct, gc=False):
-    """The rows that were kept, by hoist, seen on `day` (ISO 8601); `since` holds those of the second file."""
-
-    day: str
-    stamp: str
-    rows: _Rows
-    since: _Rows
-
-    @property
-    def text(self) -> memoryview:
-        """The list of the day, just as it is printed."""
-        return memoryview(list_text(self))
-
-
-def read_ready(root: Path, day: str, stamp: str) -> Ready:
-    """What is kept under that stamp of the rules; nothing where it is missing or spoilt.
-
-    A row that may have been worked out just before its logbook changed once more is left out.
-    """
-    rows, since = _read(root / FILE, stamp), _read(root / SINCE, stamp)
-    return Ready(day=day, stamp=stamp, rows=rows | since, since=since)
-
-
-def _read(path: Path, stamp: str) -> _Rows:
+def _read(path: str, stamp: str) -> Rows:
+    none = Rows(b"", b"", [array("q")] * COLUMNS)
     try:
-        written_ns = path.stat().st_mtime_ns
-        with path.open("rb") as file:
-            # mapped, not copied: the file is only ever replaced as a whole, never changed in place
-            data = mmap(file.fileno(), 0, access=ACCESS_READ)
-        held = msgspec.msgpack.decode(data, type=_File)
-    except (OSError, ValueError, RecursionError):
-        return {}
-    if (held.format, held.stamp) != (FORMAT, stamp):
-        return {}
-    return {row.name: row for row in held.rows if abs(written_ns - row.state[1]) >= RACY_NS}
+        fd = os.open(path, os.O_RDONLY | os.O_CLOEXEC)
+    except OSError:
+        return none
+    try:
+        # mapped, not copied: the file is only ever replaced as a whole, never changed in place
+        return rows_of(mmap(fd, 0, access=ACCESS_READ), stamp, written_ns=os.fstat(fd).st_mtime_ns)
+    except (OSError, ValueError):
+        return none
+    finally:
+        os.close(fd)
 
 
-def outdated(ready: Ready, states: Mapping[str, State]) -> list[str]:
-    """The hoists whose row does not go with their logbook as it stands now, or is missing."""
-    known = {row.name: row.state for row in ready.rows.values()}
-    if known == states:
-        return []
-    return [name for name, state in states.items() if known.get(name) != state]
+def rows_of(data: bytes | mmap, stamp: str, *, written_ns: int) -> Rows:
+    """The rows of a file that was written then; ValueError where it is not as `head_line` says."""
+    *_, lines, phases, text, newest_ns = [int(word) for word in data[:HEAD_BYTES].split()[-4:]]
+    if data[:HEAD_BYTES] != head_line(stamp, lines, phases, text, newest_ns):
+        raise ValueError("another form or other rules")
+    at, width = HEAD_BYTES + text, 8 * phases
+    if len(data) != at + lines + COLUMNS * width:
+        raise ValueError("not whole")
+    held = data[at : at + lines]
+    columns = []
+    for begin in range(at + lines, len(data), width or 1):
+        columns.append(array("q", data[begin : begin + width]))
+    columns = columns or [array("q")] * COLUMNS
+    if max(columns[0], default=-1) >= held.count(b"\n"):
+        raise ValueError("a phase of no row")
+    return Rows(data, _trusted(held, newest_ns, written_ns), columns)
 
 
-def with_rows(ready: Ready, fresh: Iterable[ReadyRow], names: Mapping[str, object]) -> Ready:
-    """The same with these rows in the place of older ones, and without those that are not in `names`."""
-    new = {row.name: row for row in fresh}
-    since = {name: row for name, row in (ready.since | new).items() if name in names}
-    rows = {name: row for name, row in (ready.rows | new).items() if name in names}
-    return Ready(day=ready.day, stamp=ready.stamp, rows=rows, since=since)
+def _trusted(lines: bytes, newest_ns: int, written_ns: int) -> bytes:
+    if newest_ns <= written_ns - RACY_NS:
+        return lines
+    held = lines.splitlines(keepends=True)
+    return b"".join(b"\n" if is_racy(int(line.split()[2]), written_ns) else line for line in held)
 
 
-def keep_ready(files: FileCalls, root: Path, ready: Ready) -> None:
-    """Write the rows for the next time: those worked out since alone, as long as they are few.
+def changes(kept: Kept, now: bytes) -> tuple[set[bytes], list[bytes]]:
+    """The hoists whose rows are out of date, and the lines for which there is no row.
 
-    OSError where the system refuses. Each row is checked when it is read, so it does no harm that the two
-    files are not replaced in one step, or that another session writes them too.
+    `now` is a look at the logbooks as `scan.state_lines` gives it. A row of the small file stands for the
+    hoist also where the other file has one.
     """
-    if 2 * len(ready.since) > len(ready.rows) or len(ready.since) > SINCE_MOST:
-        # in the order of the list, which is then nearly in order on later days
-        listed = {row.name: row for *_, row in _in_order(ready.rows.values(), ready.day)}
-        _write(files, root / FILE, ready.stamp, listed | ready.rows)
-        (root / SINCE).unlink(missing_ok=True)
-    else:
-        _write(files, root / SINCE, ready.stamp, ready.since)
+    since, every = (set(rows.lines.splitlines()) for rows in kept)
+    if not since and kept[1].lines == now:
+        return set(), []
+    present = set(now.splitlines())
+    replaced = _names(since)
+    stale = _names(since - present)
+    missing = present - every - since
+    missing |= {line for line in present & every if _name(line) in stale} if stale else set()
+    return stale | (_names(every - present) - replaced), sorted(missing)
 
 
-def _write(files: FileCalls, path: Path, stamp: str, rows: _Rows) -> None:
-    data = msgspec.msgpack.encode(_File(format=FORMAT, stamp=stamp, rows=list(rows.values())))
-    replace_file(files, path, data, shared=is_shared(path.parent), durable=True)
+def _name(line: bytes) -> bytes:
+    return line.partition(b" ")[0]
 
 
-def _number(day: str) -> int:
-    return date.fromisoformat(day).toordinal()
+def _names(lines: Iterable[bytes]) -> set[bytes]:
+    return {_name(line) for line in lines}
 
 
-def list_text(ready: Ready) -> bytes:
-    """The list of the day that the rows are seen on, as JSON."""
-    number, ordered = _number(ready.day), _in_order(ready.rows.values(), ready.day)
-    return due_text(ready.day, (_pieces(row, phase, number) for *_, phase, row in ordered))
+Listed = tuple[int, int, bytes, bytes]
+"""A hoist in the list of a day: -1 where it is overdue, its due day and its ID to sort by, and its JSON."""
 
 
-def due_text(day: str, texts: Iterable[Iterable[bytes | memoryview]]) -> bytes:
-    """A due list of these rows in their order, each given in pieces of JSON text."""
-    pieces: list[bytes | memoryview] = [b'{"day":"', day.encode(), b'","hoists":[']
-    opened = len(pieces)
-    for text in texts:
-        pieces.append(b"\n" if len(pieces) == opened else b",\n")
-        pieces += text
-    pieces.append(b"]}\n" if len(pieces) == opened else b"\n]}\n")
-    return b"".join(pieces)
-
-
-def _pieces(row: ReadyRow, phase: Phase, number: int) -> tuple[bytes | memoryview, ...]:
-    text = row.text
-    days = b"" if phase.due_on is None else b"%d" % (phase.due_on - number)
-    return text[phase.start : phase.cut], days, text[phase.cut : phase.end], text[: row.common]
-
-
-def _in_order(rows: Iterable[ReadyRow], day: str) -> list[tuple[bool, int, str, Phase, ReadyRow]]:
-    """The rows that are in the list of the day: overdue ones first, then by due day."""
-    found, number = [], _number(day)
-    for row in rows:
-        for phase in row.phases:
-            if phase.begins <= number < phase.ends:
-                due_on = LAST_DAY if phase.due_on is None else phase.due_on
-                found.append((not phase.overdue, due_on, row.name, phase, row))
+def listed(day: date, kept: Kept) -> list[Listed]:
+    """The list of the day in its order, as the kept rows have it."""
+    since, every = kept
+    found = rows_on(day, since)
+    found += rows_on(day, every, _names(since.lines.splitlines()))
     found.sort()
     return found
 
 
-def quick_stamp(root: Path) -> str:
+def rows_on(day: date, rows: Rows, passed_over: Container[bytes] = ()) -> list[Listed]:
+    """What these rows say on the day, in the order of the file, without those of some hoists."""
+    number, names, data = day.toordinal(), [_name(line) for line in rows.lines.splitlines()], rows.data
+    found: list[Listed] = []
+    for row, begins, ends, due_on, overdue, start, cut, end in zip(*rows.columns, strict=True):
+        name = names[row]
+        if begins <= number < ends and name and name not in passed_over:
+            days = due_on - number
+            text = b"%b%d%b" % (data[start:cut], days, data[cut:end]) if due_on else data[start:end]
+            found.append((-overdue, due_on or LAST_DAY, name, text))
+    return found
+
+
+def due_text(day: date, texts: Sequence[bytes]) -> Iterator[bytes]:
+    """A due list of these rows in their order, each the JSON of one hoist, a piece after the other."""
+    yield b'{"day":"%b","hoists":[' % day.isoformat().encode()
+    between = b"\n"
+    for at in range(0, len(texts), _AT_ONCE):
+        yield between + b",\n".join(texts[at : at + _AT_ONCE])
+        between = b",\n"
+    yield b"\n]}\n" if texts else b"]}\n"
+
+
+def quick_stamp(root: str | os.PathLike[str]) -> str:
     """What rows depend on beside logbooks: the shipped rules and formulas, and the shop's own rules.
 
     By names, sizes and times of their files, which is quicker than reading them.
     """
-    package = Path(__file__).parent.parent
-    folders = (package / "domain", package / "rulebook", package / "operations", root / "rulebook")
+    package = __file__.rpartition("/store/")[0]
     told: list[str] = []
-    waiting = list(folders)
+    waiting = [f"{package}/{name}" for name in ("domain", "rulebook", "operations")]
+    waiting.append(f"{os.fspath(root)}/rulebook")
     while waiting:
-        folder = waiting.pop()
         try:
-            with os.scandir(folder) as items:
+            with os.scandir(waiting.pop()) as items:
                 found = sorted(items, key=lambda item: item.name)
         except OSError:
             continue
         for item in found:
             if item.is_dir():
-                waiting.append(Path(item.path))
+                waiting.append(item.path)
             elif item.name.endswith((".py", ".toml")):
                 held = item.stat()
                 told.append(f"{item.path} {held.st_size} {held.st_mtime_ns}")
-    return f"{crc32(' '.join(told).encode()):08x} {len(told)}"
+    return f"{crc32(' '.join(told).encode()):08x}-{len(told)}"

@@ -17,7 +17,7 @@ from fieldlog.errors import FieldlogError, StoreError
 from fieldlog.store.cores import spread, uncollected
 from fieldlog.store.files import FileCalls, is_shared, replace_file
 from fieldlog.store.logbooks import GENESIS, Logbook, Logbooks, place_of
-from fieldlog.store.scan import RACY_NS
+from fieldlog.store.trust import is_racy
 
 FORMAT = 1
 NO_ROW = b"{}"
@@ -192,7 +192,7 @@ class Register:
         """
         if document is None or (document.size, document.mtime_ns) != found:
             return False
-        return abs(self._storage.written_ns - document.mtime_ns) >= RACY_NS
+        return not is_racy(document.mtime_ns, self._storage.written_ns)
 
     def _fold(self, name: str, before: _Document | None) -> _Document:
         """One hoist's document. What is wrong with one logbook is told of it and does not hide the others.

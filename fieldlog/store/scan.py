@@ -2,16 +2,11 @@
 
 import os
 import re
+from collections.abc import Iterator
 from pathlib import Path
 
 HOIST_NAME = re.compile(r"[A-Z]{2,4}-[0-9]{4,6}-[0-9A-Z]")
 SUFFIX = ".jsonl"
-RACY_NS = 2 * 10**9
-"""A file touched within two seconds of the cache's own writing is not taken on trust.
-
-Where a file system counts time coarsely, it may have changed once more within the same tick. Comparing the
-times of two files needs no clock.
-"""
 State = tuple[int, int]
 """Size [bytes] and mtime [ns]."""
 
@@ -21,13 +16,34 @@ def hoist_states(folder: Path) -> dict[str, State]:
 
     No folder is no logbooks; OSError where it can not be listed.
     """
-    found: dict[str, State] = {}
+    return {name: (held.st_size, held.st_mtime_ns) for name, held in _seen(folder)}
+
+
+def state_lines(folder: str | Path) -> bytes:
+    """The same as a line each, ID, size and mtime [ns], in order."""
+    lines = [b"%b %d %d\n" % (name.encode(), held.st_size, held.st_mtime_ns) for name, held in _seen(folder)]
+    lines.sort()
+    return b"".join(lines)
+
+
+def state_line(name: str, state: State) -> bytes:
+    """The line of one hoist as `state_lines` gives it."""
+    return b"%b %d %d\n" % (name.encode(), *state)
+
+
+def read_state_line(line: bytes) -> tuple[str, State]:
+    """ID and state as such a line tells them."""
+    name, size, mtime_ns = line.split()
+    return name.decode(), (int(size), int(mtime_ns))
+
+
+def _seen(folder: str | Path) -> Iterator[tuple[str, os.stat_result]]:
     is_name, end = HOIST_NAME.fullmatch, -len(SUFFIX)
     try:
         # by a descriptor, so that the way to the folder is not looked up anew for each file
         fd = os.open(folder, os.O_RDONLY | os.O_DIRECTORY | os.O_CLOEXEC)
     except FileNotFoundError:
-        return {}
+        return
     try:
         with os.scandir(fd) as items:
             for item in items:
@@ -39,7 +55,6 @@ def hoist_states(folder: Path) -> dict[str, State]:
                 except FileNotFoundError:
                     continue
                 if held.st_size:
-                    found[file[:end]] = (held.st_size, held.st_mtime_ns)
+                    yield file[:end], held
     finally:
         os.close(fd)
-    return found

@@ -19,11 +19,12 @@ from fieldlog.domain.verdict import Summary
 from fieldlog.operations import ready_due
 from fieldlog.operations.due import due_list, due_row, is_retired
 from fieldlog.operations.handing_over import retire
-from fieldlog.operations.ready_due import due_json, ready_row, rows_json
+from fieldlog.operations.ready_due import ready_row, rows_json
 from fieldlog.operations.shop import Shop, open_shop, summaries
 from fieldlog.rulebook.loader import load_rulebook, rulebook_names
 from fieldlog.store.codec import plain
-from fieldlog.store.ready import FILE, SINCE, Ready, due_text
+from fieldlog.store.ready import FILE, SINCE, rows_on
+from fieldlog.store.ready_rows import in_memory
 from tests.operations.builder import ADA, NOW, TODAY, inspect, ready_shop, register
 
 
@@ -33,6 +34,10 @@ def shop(tmp_path: Path) -> Shop:
     for serial in ("1", "2", "3"):
         register(shop, serial=serial)
     return shop
+
+
+def due_json(shop: Shop, day: date) -> bytes:
+    return b"".join(ready_due.due_json(shop, day))
 
 
 def age(shop: Shop) -> None:
@@ -48,7 +53,7 @@ def anew(shop: Shop, day: Any = TODAY) -> Any:
 
 def test_it_says_what_the_due_list_says(shop: Shop) -> None:
     assert json.loads(due_json(shop, TODAY)) == anew(shop)
-    assert due_json(shop, TODAY) == rows_json(TODAY, due_list(shop, TODAY))
+    assert due_json(shop, TODAY) == b"".join(rows_json(TODAY, due_list(shop, TODAY)))
 
 
 def test_where_nothing_changed_nothing_is_worked_out(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -104,7 +109,7 @@ def test_another_day_is_told_without_working_anything_out(
     monkeypatch.setattr(ready_due, "_work_out", lambda *_: pytest.fail("worked out"))
     for days in (*range(-2, 40), 364, 365, 366, 367, 3000, -3000):
         day = TODAY + timedelta(days=days)
-        assert due_json(shop, day) == rows_json(day, due_list(shop, day))
+        assert due_json(shop, day) == b"".join(rows_json(day, due_list(shop, day)))
 
 
 def test_one_sealed_record_does_not_write_all_rows_again(shop: Shop) -> None:
@@ -172,6 +177,7 @@ def test_a_kept_row_says_on_each_day_what_the_list_says(
     turning = {due.due_on + timedelta(days=1) for due in summary.dues} | {on.from_on for on in summary.stops}
     retired = set() if summary.retired_on is None else {summary.retired_on}
     for day in days | turning | retired:
-        told = Ready(day=day.isoformat(), stamp="", rows={kept.name: kept}, since={}).text
-        row = [] if is_retired(summary, day) else [(msgspec.json.encode(due_row(summary, rules, day)),)]
-        assert told == due_text(day.isoformat(), row)
+        told = [text for *_, text in rows_on(day, in_memory([kept]))]
+        assert told == (
+            [] if is_retired(summary, day) else [msgspec.json.encode(due_row(summary, rules, day))]
+        )

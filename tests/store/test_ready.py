@@ -2,169 +2,160 @@
 
 import json
 import os
+from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
 
-import msgspec
 import pytest
+from msgspec.structs import replace
 
-from fieldlog.store import ready as kept_rows
+from fieldlog.store import ready
 from fieldlog.store.files import FileCalls
 from fieldlog.store.ready import (
+    COLUMNS,
     FILE,
+    HEAD_BYTES,
     LAST_DAY,
     SINCE,
-    Phase,
-    Ready,
-    ReadyRow,
+    changes,
     due_text,
-    keep_ready,
-    list_text,
-    outdated,
+    head_line,
+    listed,
     quick_stamp,
     read_ready,
-    with_rows,
+    rows_of,
+    rows_on,
 )
-from fieldlog.store.scan import RACY_NS
+from fieldlog.store.ready_rows import ReadyRow, in_memory, keep_ready, packed
+from fieldlog.store.scan import State, state_line
+from fieldlog.store.trust import RACY_NS
+from tests.store.ready_samples import DAY, NEVER_DUE, ROWS, STAMP, STATES, due_row
 
-DAY = "2026-11-25"
-TURNS = date(2026, 11, 26).toordinal()
-
-
-def due_row(name: str, state: tuple[int, int], due_on: str) -> ReadyRow:
-    """A hoist that is due on a day and overdue from 2026-11-26 on."""
-    number = date.fromisoformat(due_on).toordinal()
-    text = b',"z":1}{"days":,"o":0{"days":,"o":1'
-    phases = (Phase(1, TURNS, False, number, 7, 15, 21), Phase(TURNS, LAST_DAY + 1, True, number, 21, 29, 35))
-    return ReadyRow(name, state, memoryview(text), 7, phases)
+NONE = read_ready("/nowhere", STAMP)[0]
 
 
-NEVER_DUE = ReadyRow(
-    "SW-0004-U", (40, 4), memoryview(b'}{"c":3'), 1, (Phase(1, TURNS, False, None, 1, 7, 7),)
-)
-ROWS = {
-    row.name: row
-    for row in (
-        due_row("SW-0001-0", (10, 1), "2027-01-01"),
-        due_row("SW-0002-Y", (20, 2), "2026-12-01"),
-        ReadyRow("SW-0003-W", (30, 3), memoryview(b""), 0, ()),
-        NEVER_DUE,
-    )
-}
-STATES = {name: row.state for name, row in ROWS.items()}
+def look(states: Mapping[str, State]) -> bytes:
+    return b"".join(sorted(state_line(name, state) for name, state in states.items()))
 
 
-def kept_on(root: Path, day: str = DAY) -> Ready:
-    return read_ready(root, day, "stamp")
-
-
-def listed(ready: Ready) -> list[dict[str, int]]:
-    told = json.loads(list_text(ready))
-    assert told["day"] == ready.day
-    rows: list[dict[str, int]] = told["hoists"]
+def told(root: Path, day: date = DAY) -> list[dict[str, int]]:
+    text = b"".join(due_text(day, [text for *_, text in listed(day, read_ready(root, STAMP))]))
+    whole = json.loads(text)
+    assert whole["day"] == day.isoformat()
+    assert text.count(b"\n") == (len(whole["hoists"]) + 2 if whole["hoists"] else 1)
+    rows: list[dict[str, int]] = whole["hoists"]
     return rows
 
 
 @pytest.fixture
 def kept(tmp_path: Path) -> Path:
-    keep_ready(FileCalls(), tmp_path, with_rows(kept_on(tmp_path), ROWS.values(), STATES))
+    (tmp_path / FILE).write_bytes(packed(STAMP, ROWS))
     return tmp_path
 
 
 def test_the_list_is_in_order_and_reads_as_json(kept: Path) -> None:
-    ready = kept_on(kept)
-    assert listed(ready) == [{"days": 6, "o": 0, "z": 1}, {"days": 37, "o": 0, "z": 1}, {"c": 3}]
-    assert list_text(ready).count(b"\n") == 5
-    assert ready.text == list_text(ready)
-    assert ready.rows == ROWS
-    assert due_text(DAY, []) == b'{"day":"2026-11-25","hoists":[]}\n'
+    assert told(kept) == [{"days": 6, "o": 0}, {"days": 37, "o": 0}, {"c": 3}]
+    assert b"".join(due_text(DAY, [])) == b'{"day":"2026-11-25","hoists":[]}\n'
+
+
+@pytest.mark.parametrize("at_once", [1, 2, 3])
+def test_a_list_in_pieces_is_the_same(kept: Path, monkeypatch: pytest.MonkeyPatch, at_once: int) -> None:
+    monkeypatch.setattr(ready, "_AT_ONCE", at_once)
+    assert told(kept) == [{"days": 6, "o": 0}, {"days": 37, "o": 0}, {"c": 3}]
 
 
 def test_another_day_is_told_from_the_same_rows(kept: Path) -> None:
-    assert listed(kept_on(kept, "2026-11-24"))[0] == {"days": 7, "o": 0, "z": 1}
-    later = kept_on(kept, "2026-12-02")
-    assert listed(later) == [{"days": -1, "o": 1, "z": 1}, {"days": 30, "o": 1, "z": 1}]
-    for day in ("0001-01-01", "9999-12-31"):
-        assert len(listed(kept_on(kept, day))) in (2, 3)
+    assert told(kept, date(2026, 11, 24))[0] == {"days": 7, "o": 0}
+    assert told(kept, date(2026, 12, 2)) == [{"days": -1, "o": 1}, {"days": 30, "o": 1}]
+    assert [len(told(kept, day)) for day in (date.min, date.max)] == [3, 2]
 
 
-def test_an_overdue_hoist_stands_before_one_that_is_due_sooner(tmp_path: Path) -> None:
-    late = due_row("SW-0001-0", (10, 1), "2026-11-20")
-    grace = ReadyRow("SW-0002-Y", (20, 2), late.text, 7, (Phase(1, LAST_DAY, False, 5, 7, 15, 21),))
-    ready = Ready(day="2026-11-26", stamp="", rows={"a": grace, "b": late}, since={})
-    assert [row["o"] for row in listed(ready)] == [1, 0]
+def test_an_overdue_hoist_stands_before_one_that_is_due_sooner_and_one_without_a_day_last() -> None:
+    late = due_row("SW-0002-Y", (10, 1), "2026-11-20")
+    grace = ReadyRow(name="SW-0001-0", state=(20, 2), phases=due_row("", (0, 0), "2026-11-19").phases[:1])
+    longer = replace(grace, phases=(replace(grace.phases[0], ends=LAST_DAY),))
+    never = ReadyRow(name="SW-0000-1", state=(1, 1), phases=(replace(NEVER_DUE, ends=LAST_DAY),))
+    kept = in_memory([late]), in_memory([never, longer])
+    later = date(2026, 11, 26)
+    assert [name for *_, name, _ in listed(later, kept)] == [b"SW-0002-Y", b"SW-0001-0", b"SW-0000-1"]
+    assert [name for *_, name, _ in listed(DAY, kept)] == [b"SW-0001-0", b"SW-0002-Y", b"SW-0000-1"]
+
+
+def test_a_later_row_stands_for_the_hoist(kept: Path) -> None:
+    (kept / SINCE).write_bytes(packed(STAMP, [due_row("SW-0002-Y", (21, 3), "2027-02-01")]))
+    assert [row.get("days") for row in told(kept)] == [37, 68, None]
+    assert rows_on(DAY, in_memory(ROWS), {b"SW-0001-0", b"SW-0002-Y"}) == rows_on(DAY, in_memory(ROWS[2:]))
 
 
 def test_another_stamp_or_form_or_a_spoilt_file_is_nothing(
     kept: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    assert not read_ready(kept, DAY, "another").rows
+    assert not read_ready(kept, "another")[1].lines
     with monkeypatch.context() as other:
-        other.setattr(kept_rows, "FORMAT", 99)
-        assert not kept_on(kept).rows
+        other.setattr(ready, "FORMAT", 99)
+        assert not told(kept)
     data = (kept / FILE).read_bytes()
-    for cut in (0, 5, len(data) // 2, len(data) - 1):
-        (kept / FILE).write_bytes(data[:cut])
-        assert not kept_on(kept).rows
-    (kept / FILE).write_bytes(msgspec.msgpack.encode({"format": 1}))
-    assert not kept_on(kept).rows
+    spoilt = [data[:cut] for cut in (0, 5, HEAD_BYTES, len(data) // 2, len(data) - 1)]
+    other_order = data.replace(b" little ", b" middle ").replace(b" big ", b" gib ")
+    for bad in (*spoilt, data + b"x", b"x" + data, other_order):
+        (kept / FILE).write_bytes(bad)
+        assert not told(kept)
     (kept / FILE).unlink()
-    assert not kept_on(kept).rows
+    assert not told(kept)
 
 
-def test_a_logbook_that_changed_or_came_is_outdated(kept: Path) -> None:
-    ready = kept_on(kept)
-    assert outdated(ready, STATES) == []
-    assert outdated(ready, STATES | {"SW-0001-0": (11, 1)}) == ["SW-0001-0"]
-    assert outdated(ready, STATES | {"SW-0001-0": (10, 2)}) == ["SW-0001-0"]
-    assert outdated(ready, STATES | {"SW-0005-S": (1, 1)}) == ["SW-0005-S"]
-    assert outdated(ready, {"SW-0001-0": (10, 1)}) == []
+def test_a_phase_of_a_row_that_is_not_there_is_refused() -> None:
+    one = 7 * (1).to_bytes(8, "little")
+    file = head_line(STAMP, 0, 1, 0, 0) + (0).to_bytes(8, "little") + one
+    assert len(file) == HEAD_BYTES + 8 * COLUMNS
+    with pytest.raises(ValueError, match="no row"):
+        rows_of(file, STAMP, written_ns=0)
 
 
-def test_a_row_worked_out_later_is_written_by_itself_and_holds(kept: Path) -> None:
-    before = (kept / FILE).read_bytes()
-    later = due_row("SW-0002-Y", (21, 3), "2027-02-01")
-    keep_ready(FileCalls(), kept, with_rows(kept_on(kept), [later], STATES))
-    assert (kept / FILE).read_bytes() == before
-    assert (kept / SINCE).stat().st_size < len(before)
-    assert kept_on(kept).rows == ROWS | {"SW-0002-Y": later}
-    other = due_row("SW-0001-0", (11, 3), "2027-02-01")
-    keep_ready(FileCalls(), kept, with_rows(kept_on(kept), [other], STATES))
-    assert kept_on(kept).since == {"SW-0002-Y": later, "SW-0001-0": other}
+def test_a_logbook_that_changed_came_or_went_is_told(kept: Path) -> None:
+    rows = read_ready(kept, STAMP)
+    assert changes(rows, look(STATES)) == (set(), [])
+    for state in ((11, 1), (10, 2)):
+        line = state_line("SW-0001-0", state)
+        assert changes(rows, look(STATES | {"SW-0001-0": state})) == ({b"SW-0001-0"}, [line[:-1]])
+    assert changes(rows, look(STATES | {"SW-0005-S": (1, 1)})) == (set(), [b"SW-0005-S 1 1"])
+    left = {"SW-0001-0": (10, 1)}
+    assert changes(rows, look(left)) == ({name.encode() for name in STATES} - {b"SW-0001-0"}, [])
 
 
-@pytest.mark.parametrize(("most", "apart"), [(0, False), (1, True)])
-def test_many_rows_since_become_rows_like_all_others(
-    kept: Path, monkeypatch: pytest.MonkeyPatch, most: int, apart: bool
-) -> None:
-    monkeypatch.setattr(kept_rows, "SINCE_MOST", most)
-    later = due_row("SW-0002-Y", (21, 3), "2027-02-01")
-    keep_ready(FileCalls(), kept, with_rows(kept_on(kept), [later], STATES))
-    assert (kept / SINCE).exists() is apart
-    assert kept_on(kept).rows == ROWS | {"SW-0002-Y": later}
-
-
-def test_a_hoist_that_went_is_in_the_list_no_longer(kept: Path) -> None:
-    left = {name: state for name, state in STATES.items() if name != "SW-0002-Y"}
-    keep_ready(FileCalls(), kept, with_rows(kept_on(kept), [due_row("SW-0002-Y", (21, 3), DAY)], STATES))
-    ready = with_rows(kept_on(kept), [], left)
-    assert "SW-0002-Y" not in ready.rows
-    assert not ready.since
-    assert len(listed(ready)) == 2
+def test_of_two_rows_of_a_hoist_the_later_one_is_compared(kept: Path) -> None:
+    """Also where the logbook was put back to what the older row was worked out from."""
+    (kept / SINCE).write_bytes(packed(STAMP, [due_row("SW-0002-Y", (21, 3), "2027-02-01")]))
+    rows = read_ready(kept, STAMP)
+    assert changes(rows, look(STATES | {"SW-0002-Y": (21, 3)})) == (set(), [])
+    assert changes(rows, look(STATES | {"SW-0002-Y": (22, 4)})) == ({b"SW-0002-Y"}, [b"SW-0002-Y 22 4"])
+    assert changes(rows, look(STATES)) == ({b"SW-0002-Y"}, [b"SW-0002-Y 20 2"])
+    assert changes(rows, b"")[0] == {name.encode() for name in STATES}
 
 
 @pytest.mark.parametrize("file", [FILE, SINCE])
+@pytest.mark.parametrize("others", [0, 1, 2])
 @pytest.mark.parametrize(
     ("apart", "trusted"), [(-RACY_NS, True), (1 - RACY_NS, False), (0, False), (RACY_NS, True)]
 )
 def test_a_logbook_touched_as_the_list_was_written_is_not_trusted(
-    tmp_path: Path, file: str, apart: int, trusted: bool
+    tmp_path: Path, file: str, others: int, apart: int, trusted: bool
 ) -> None:
+    """Wherever it stands among those that are."""
     written_ns = 10**18
-    rows = [due_row("SW-0001-0", (10, written_ns + apart), DAY)]
-    (tmp_path / file).write_bytes(msgspec.msgpack.encode([kept_rows.FORMAT, "stamp", rows]))
+    rows = [due_row("SW-0002-Y", (10, written_ns + apart), "2027-01-01")]
+    rows += [due_row(name, (10, 1), "2027-01-01") for name in ("SW-0001-0", "SW-0003-W")[:others]]
+    (tmp_path / file).write_bytes(packed(STAMP, rows))
     os.utime(tmp_path / file, ns=(written_ns, written_ns))
-    assert (outdated(kept_on(tmp_path), {"SW-0001-0": (10, written_ns + apart)}) == []) == trusted
+    kept = read_ready(tmp_path, STAMP)
+    _, changed = changes(kept, look({row.name: row.state for row in rows}))
+    assert changed == ([] if trusted else [state_line(rows[0].name, rows[0].state)[:-1]])
+    assert len(listed(DAY, kept)) == others + trusted
+
+
+def test_what_is_kept_by_a_session_is_read_by_the_next(tmp_path: Path) -> None:
+    keep_ready(FileCalls(), tmp_path, STAMP, read_ready(tmp_path, STAMP), fresh=ROWS, stale=set())
+    assert changes(read_ready(tmp_path, STAMP), look(STATES)) == (set(), [])
 
 
 def test_the_stamp_follows_the_shop_s_own_rules(tmp_path: Path) -> None:

@@ -10,7 +10,8 @@ from msgspec import Struct
 
 from fieldlog.errors import NotFoundError
 from fieldlog.store.logbooks import Logbook, Logbooks
-from fieldlog.store.register import RACY_NS, Register
+from fieldlog.store.register import Register
+from fieldlog.store.trust import RACY_NS
 from tests.store.faults import WatchedCalls
 from tests.store.samples import HOIST, OTHER, seal, uid
 from tests.store.test_logbooks_sessions import run
