@@ -15,6 +15,7 @@ from msgspec.structs import replace
 from fieldlog.domain.criteria import Certainty, Source
 from fieldlog.domain.records import Drive, InspectionKind
 from fieldlog.domain.rules import HookRule, HoursRule, IdleRule, Interval, Rulebook
+from fieldlog.errors import StoreError
 from fieldlog.rulebook.faults import Faults, near
 from fieldlog.rulebook.files import read_toml
 from fieldlog.rulebook.loader import load_rulebook, rulebook_names
@@ -46,18 +47,33 @@ def load_own(store: Path) -> Mapping[str, Rulebook]:
 
 
 def own_files(store: Path) -> tuple[Path, ...]:
-    """The shop's own rule files, in the order of their names."""
-    return tuple(sorted((store / FOLDER).glob("*.toml")))
+    """The shop's own rule files, in the order of their names.
+
+    StoreError where they can not be seen: laxer rules must not be taken for the shop's own.
+    """
+    try:
+        return tuple(sorted((store / FOLDER).glob("*.toml")))
+    except OSError as fault:
+        raise _shut(store, fault) from fault
 
 
 def own_stamp(store: Path) -> str:
     """The SHA-256 over names and bytes of the own files; empty where there are none."""
     digest = sha256()
     files = own_files(store)
-    for path in files:
-        digest.update(path.name.encode())
-        digest.update(path.read_bytes())
+    try:
+        for path in files:
+            digest.update(path.name.encode())
+            digest.update(path.read_bytes())
+    except OSError as fault:
+        raise _shut(store, fault) from fault
     return digest.hexdigest() if files else ""
+
+
+def _shut(store: Path, fault: OSError) -> StoreError:
+    return StoreError(
+        f"the store {store} can not be read ({fault.strerror}); ask whoever looks after it for the right to"
+    )
 
 
 def _is_sound(own: Own, read: Mapping[str, Own], faults: Faults) -> bool:

@@ -13,7 +13,7 @@ from fieldlog.domain.chain import judge_reading
 from fieldlog.domain.criteria import SEVERITY, Certainty
 from fieldlog.domain.records import ChainReading, ChainSize, Drive, InspectionKind, ServiceClass
 from fieldlog.domain.rules import Rulebook
-from fieldlog.errors import RulebookError
+from fieldlog.errors import RulebookError, StoreError
 from fieldlog.rulebook.loader import load_rulebook
 from fieldlog.rulebook.own import FOLDER, load_own, own_files, own_stamp
 
@@ -211,3 +211,17 @@ def test_a_stricter_rulebook_never_gives_a_milder_verdict(
         for book in (GENERAL, strict)
     )
     assert SEVERITY[hard] >= SEVERITY[mild]
+
+
+@pytest.mark.parametrize("shut", ["glob", "read_bytes"])
+def test_rules_that_nobody_may_read_are_told_and_not_passed_over(
+    write: Write, monkeypatch: pytest.MonkeyPatch, shut: str
+) -> None:
+    store = write("")
+
+    def refuse(*_: object) -> None:
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(Path, shut, refuse)
+    with pytest.raises(StoreError, match=r"the store .* can not be read \(Permission denied\); ask whoever"):
+        own_stamp(store)
