@@ -42,7 +42,11 @@ class RestoreReport(Struct, frozen=True, kw_only=True):
 
 
 def restore_backup(
-    file: Path, folder: Path, *, progress: Callable[[int, int], None] | None = None
+    file: Path,
+    folder: Path,
+    *,
+    progress: Callable[[int, int], None] | None = None,
+    files: FileCalls | None = None,
 ) -> RestoreReport:
     """Write what the backup holds into `folder`, which must be empty or not there yet.
 
@@ -55,7 +59,7 @@ def restore_backup(
         with ZipFile(file) as archive:
             sums = _checked_names(archive)
             report = _check(archive, sums, progress)
-            _write(archive, sums, folder, progress)
+            _write(files or FileCalls(), archive, sums, folder, progress)
     except _BROKEN as fault:
         raise InputError(f"{file} does not read as a backup ({fault})") from fault
     except OSError as fault:
@@ -160,10 +164,14 @@ def _logbook_problems(name: str, data: bytes, anchors: Mapping[str, Anchor]) -> 
 
 
 def _write(
-    archive: ZipFile, sums: Mapping[str, str], folder: Path, progress: Callable[[int, int], None] | None
+    files: FileCalls,
+    archive: ZipFile,
+    sums: Mapping[str, str],
+    folder: Path,
+    progress: Callable[[int, int], None] | None,
 ) -> None:
     """Write into a folder beside, which takes the place of the empty one when all of it is on the disk."""
-    files, beside = FileCalls(), folder.with_name(f".{folder.name}.{os.getpid()}.restoring")
+    beside = folder.with_name(f".{folder.name}.{os.getpid()}.restoring")
     make_folder(files, beside, shared=False)
     try:
         for done, name in enumerate(sums, start=1):

@@ -41,6 +41,10 @@ def test_everything_that_can_not_be_worked_out_anew_is_in_it(root: Path, tmp_pat
     seen: list[tuple[int, int]] = []
     report = write_backup(root, file, progress=lambda done, total: seen.append((done, total)))
     held = names_in(file)
+    # whatever a hoist's line names was there before it, so the shop's own logbooks are read after all hoists'
+    own = [name.startswith("shop/") for name in held if name.endswith(".jsonl")]
+    assert own == sorted(own)
+    assert any(own)
     assert {
         name: data for name, data in held.items() if name not in ("heads.txt", "SHA256SUMS")
     } == contents_of(root)

@@ -15,6 +15,7 @@ from fieldlog.store.backup import write_backup
 from fieldlog.store.logbooks import Logbooks
 from fieldlog.store.restore import BackupError, restore_backup
 from fieldlog.store.verify import verify_store
+from tests.store.faults import WatchedCalls
 from tests.store.samples import HOIST, seal
 from tests.store.stores import contents_of, small_store
 
@@ -79,6 +80,26 @@ def test_it_comes_back_byte_for_byte_and_goes_on(root: Path, file: Path, tmp_pat
     assert (modes, folders) == ({0o600}, {0o700})
     assert verify_store(new).problems == ()
     assert seal(Logbooks(new), 99).number == 4
+
+
+def test_all_of_it_has_reached_the_disk_before_it_takes_its_place(file: Path, tmp_path: Path) -> None:
+    watched = WatchedCalls()
+    restore_backup(file, tmp_path / "new", files=watched)
+    synced = [name for call, name in watched.seen if call == "fsync"]
+    assert {path.name for path in (tmp_path / "new").rglob("*") if path.is_file()} <= set(synced)
+    assert synced[-3:] == ["folder"] * 3
+
+
+def test_a_backup_that_changes_while_it_is_read_leaves_nothing_behind(
+    file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    read = ZipFile.read
+
+    def changing(archive: ZipFile, name: str) -> bytes:
+        return read(archive, name).replace(b"reason 2", b"reason 3")
+
+    monkeypatch.setattr(ZipFile, "read", changing)
+    assert f"{PLACE}: it changed while it was read" in refused(file, tmp_path)
 
 
 @pytest.mark.parametrize("what", ["file", "folder with a file"])

@@ -1,7 +1,9 @@
 """The whole store is checked: what was cut, deleted, renamed or put in is found by a witness of before."""
 
+import json
 import shutil
 from collections.abc import Callable, Iterator
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
@@ -140,6 +142,19 @@ def test_a_register_that_shows_otherwise_is_found(root: Path) -> None:
     # one that does not read is only a cache that is worked out anew
     path.write_bytes(text[:-5])
     assert told(verify_store(root)) == []
+
+
+def test_a_register_that_stopped_at_an_earlier_line_is_found(root: Path) -> None:
+    """Its head is a line of the logbook, and the file's state is the one it knows: only the ends differ."""
+    register(root).refresh()
+    path = root / "register.json"
+    kept = json.loads(path.read_bytes())
+    (document,) = (one for one in kept["hoists"].values() if one["name"] == HOIST)
+    _, second, _ = path_of(root).read_bytes().splitlines(keepends=True)
+    document["head"], document["row"]["entries"] = sha256(second).hexdigest(), 2
+    path.write_text(json.dumps(kept))
+    (problem,) = told(verify_store(root))
+    assert "the register shows" in problem
 
 
 def test_the_register_goes_on_telling_of_a_changed_end(root: Path) -> None:

@@ -149,6 +149,12 @@ def test_a_clock_set_back_is_told_and_is_no_problem() -> None:
     assert "before the line above" in note.wrong
 
 
+def test_a_line_is_compared_with_the_one_above_it_alone() -> None:
+    """One wrong clock is told once, not again for every line until it is passed."""
+    found = report(logbook(withdrawal(), withdrawal("b"), withdrawal("c"), minutes=(10, 20, 5, 6)))
+    assert [note.place.split()[-1] for note in found.notes] == ["3"]
+
+
 def test_work_dated_after_its_sealing_is_told_and_is_no_problem() -> None:
     late = from_plain({**plain(withdrawal()), "done_on": str(DAY + timedelta(days=2))}, type(withdrawal()))
     within = from_plain({**plain(withdrawal()), "done_on": str(DAY + timedelta(days=1))}, type(withdrawal()))
