@@ -4,6 +4,7 @@ import errno
 import os
 import stat
 from collections.abc import Callable
+from hashlib import sha256
 from pathlib import Path
 from zipfile import ZIP_STORED, ZipFile, ZipInfo
 
@@ -11,7 +12,7 @@ import pytest
 
 from fieldlog.errors import InputError, NotSavedError
 from fieldlog.store import restore
-from fieldlog.store.backup import write_backup
+from fieldlog.store.backup import SUMS, write_backup
 from fieldlog.store.logbooks import Logbooks
 from fieldlog.store.restore import BackupError, restore_backup
 from fieldlog.store.verify import verify_store
@@ -218,3 +219,16 @@ def test_a_zip_without_compression_by_another_tool_is_taken(root: Path, file: Pa
             new.writestr(name, old.read(name))
     restore_backup(tmp_path / "other.zip", tmp_path / "new")
     assert contents_of(tmp_path / "new") == contents_of(root)
+
+
+def test_a_logbook_shorter_than_the_heads_in_the_backup_say_is_told(
+    file: Path, tmp_path: Path, changed: Callable[..., Path]
+) -> None:
+    """Its own chain holds and its hash was made anew; only the list of heads remembers the line."""
+    with ZipFile(file) as archive:
+        whole, sums = archive.read(PLACE), archive.read(SUMS)
+    shorter = b"".join(whole.splitlines(keepends=True)[:-1])
+    sums = sums.replace(sha256(whole).hexdigest().encode(), sha256(shorter).hexdigest().encode())
+    report = restore_backup(changed({PLACE: shorter, SUMS: sums}), tmp_path / "new")
+    (problem,) = report.problems
+    assert problem.place.startswith(PLACE)
