@@ -6,11 +6,27 @@ from decimal import Decimal
 
 from msgspec import Struct
 
+from fieldlog.domain.criteria import Certainty
 from fieldlog.domain.records import InspectionKind
 from fieldlog.domain.rules import DateRule, Rulebook
 from fieldlog.domain.schedule import Due, DueBy, last_day_in_time
 from fieldlog.domain.verdict import Fitness, Summary, fitness_on
 from fieldlog.operations.shop import Shop, rulebook_named, summaries
+
+
+class ListedDue(Struct, frozen=True, kw_only=True):
+    """An inspection of a hoist as `Due` has it, without the sentences that say why, which its page has.
+
+    They would be most of a large shop's list, the same again and again.
+    """
+
+    inspection: InspectionKind
+    due_on: date
+    anchor: date
+    rule: str
+    source: str
+    by: DueBy
+    certainty: Certainty
 
 
 class DueRow(Struct, frozen=True, kw_only=True):
@@ -31,10 +47,10 @@ class DueRow(Struct, frozen=True, kw_only=True):
     in_time_until: date | None
     used_pct: Decimal | None
     open_defects: int
-    dues: tuple[Due, ...]
+    dues: tuple[ListedDue, ...]
 
 
-def in_time_until(due: Due, rulebook: Rulebook) -> date:
+def in_time_until(due: Due | ListedDue, rulebook: Rulebook) -> date:
     """The last day on which this inspection is in time. Months of grace are for the periodic one alone.
 
     Nobody waits two months for a check that is due every month or week, before first use or after a move
@@ -72,7 +88,19 @@ def due_row(summary: Summary, rulebook: Rulebook, day: date) -> DueRow:
         in_time_until=latest,
         used_pct=summary.used_pct,
         open_defects=summary.open_defects,
-        dues=summary.dues,
+        dues=tuple(_listed(each) for each in summary.dues),
+    )
+
+
+def _listed(due: Due) -> ListedDue:
+    return ListedDue(
+        inspection=due.inspection,
+        due_on=due.due_on,
+        anchor=due.anchor,
+        rule=due.rule,
+        source=due.source,
+        by=due.by,
+        certainty=due.certainty,
     )
 
 

@@ -11,11 +11,10 @@ from fieldlog.domain.criteria import Verdict
 from fieldlog.domain.history import open_defects
 from fieldlog.domain.records import ChainSize
 from fieldlog.domain.rules import InstrumentType
-from fieldlog.domain.schedule import Due
 from fieldlog.domain.verdict import Fitness, summarise
 from fieldlog.errors import InputError, NotFoundError
 from fieldlog.operations.drafting import gauge_of
-from fieldlog.operations.due import due_row, in_time_until, is_retired
+from fieldlog.operations.due import ListedDue, due_row, in_time_until, is_retired
 from fieldlog.operations.shop import (
     OpenHoist,
     Shop,
@@ -41,7 +40,7 @@ class VisitJob(Struct, frozen=True, kw_only=True):
     serial: str
     place: str
     fitness: Fitness
-    dues: tuple[Due, ...]
+    dues: tuple[ListedDue, ...]
     overdue: bool
     defects: tuple[str, ...]
     needs_chain: bool
