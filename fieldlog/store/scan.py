@@ -7,6 +7,8 @@ from pathlib import Path
 
 HOIST_NAME = re.compile(r"[A-Z]{2,4}-[0-9]{4,6}-[0-9A-Z]")
 SUFFIX = ".jsonl"
+# One search through all names at once; none of them can hold a slash.
+_AMONG = re.compile(rf"(?<![^/])({HOIST_NAME.pattern}){re.escape(SUFFIX)}(?![^/])")
 State = tuple[int, int]
 """Size [bytes] and mtime [ns]."""
 
@@ -21,9 +23,7 @@ def hoist_states(folder: Path) -> dict[str, State]:
 
 def state_lines(folder: str | Path) -> bytes:
     """The same as a line each, ID, size and mtime [ns], in order."""
-    lines = [b"%b %d %d\n" % (name.encode(), held.st_size, held.st_mtime_ns) for name, held in _seen(folder)]
-    lines.sort()
-    return b"".join(lines)
+    return "".join([f"{name} {held.st_size} {held.st_mtime_ns}\n" for name, held in _seen(folder)]).encode()
 
 
 def state_line(name: str, state: State) -> bytes:
@@ -38,23 +38,18 @@ def read_state_line(line: bytes) -> tuple[str, State]:
 
 
 def _seen(folder: str | Path) -> Iterator[tuple[str, os.stat_result]]:
-    is_name, end = HOIST_NAME.fullmatch, -len(SUFFIX)
     try:
         # by a descriptor, so that the way to the folder is not looked up anew for each file
         fd = os.open(folder, os.O_RDONLY | os.O_DIRECTORY | os.O_CLOEXEC)
     except FileNotFoundError:
         return
     try:
-        with os.scandir(fd) as items:
-            for item in items:
-                file = item.name
-                if file[end:] != SUFFIX or not is_name(file[:end]):
-                    continue
-                try:
-                    held = item.stat(follow_symlinks=False)
-                except FileNotFoundError:
-                    continue
-                if held.st_size:
-                    yield file[:end], held
+        for name in sorted(_AMONG.findall("/".join(os.listdir(fd)))):  # noqa: PTH208 (by descriptor)
+            try:
+                held = os.stat(name + SUFFIX, dir_fd=fd, follow_symlinks=False)
+            except FileNotFoundError:
+                continue
+            if held.st_size:
+                yield name, held
     finally:
         os.close(fd)

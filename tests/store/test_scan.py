@@ -14,6 +14,9 @@ def test_only_logbooks_with_something_in_them_are_seen(tmp_path: Path) -> None:
         "people.jsonl",
         ".SW-0007-X.jsonl",
         "SW-0009-K.json",
+        "XSW-0009-K.jsonl.jsonl",
+        "of\nSW-0011-X.jsonl",
+        "SW-0011-X.jsonl\n",
     ):
         (tmp_path / name).write_bytes(b"123")
     (tmp_path / "SW-0010-Y.jsonl").write_bytes(b"")
