@@ -81,22 +81,32 @@ def _rights(root: Path) -> Iterator[Check]:
     readable = os.access(root, os.R_OK | os.X_OK)
     writable = os.access(root, os.W_OK)
     mode = stat.filemode(root.stat().st_mode)
-    how = "shared with a group" if is_shared(root) else "for its owner alone"
-    if readable and writable:
-        yield _check("rights", f"read and write, {how} ({mode})")
-    else:
+    others = _others_may(root)
+    if not (readable and writable):
         may = "may be read only" if readable else "may not be read"
         yield _check(
             "rights", f"it {may} ({mode})", State.FAULT, "Ask its owner (fieldlog store share GROUP)."
         )
-    if mode[-3:] != "---":
-        yield _check(
-            "rights", f"everybody on this host may look in ({mode})", State.NOTE, "fieldlog store private"
-        )
+    elif others:
+        say = f"read and write, and {others} ({mode})."
+        yield _check("rights", say, State.NOTE, "fieldlog store private closes it.")
+    else:
+        how = "shared with a group" if is_shared(root) else "for its owner alone"
+        yield _check("rights", f"read and write, {how} ({mode})")
     held = os.statvfs(root)
     room = held.f_bavail * held.f_frsize
     state = State.OK if room > LITTLE_ROOM else State.FAULT
     yield _check("room", f"{room // 1_000_000:,} MB free", state, "" if room > LITTLE_ROOM else "Make room.")
+
+
+def _others_may(root: Path) -> str:
+    """What those may do in the folder whom nobody gave it to; empty where they may do nothing."""
+    mode = root.stat().st_mode
+    if mode & stat.S_IRWXO:
+        return f"everybody on this host may {'write' if mode & stat.S_IWOTH else 'look in'}"
+    if mode & stat.S_IRWXG and not is_shared(root):
+        return f"its group may {'write' if mode & stat.S_IWGRP else 'look in'}"
+    return ""
 
 
 def _records(shop: Shop, now: datetime) -> Iterator[Check]:
