@@ -30,6 +30,12 @@ DEEDS = {
 }
 """What the forms of a hoist are called; the name is the kind of their drafts."""
 
+SETTING = "setting"
+"""The kind of drafts of the shop's settings; they are about the setting's name."""
+
+FIRST_START = "first start"
+"""The kind of drafts of the form that sets a store up."""
+
 REGISTERS = {"instruments": "instrument", "people": "person", "sites": "site"}
 """What an entry of the shop's registers is called."""
 
@@ -48,6 +54,8 @@ def _what(draft: Draft) -> str:
         return f"new hoist {named}".strip()
     if draft.kind in REGISTERS:
         return f"{REGISTERS[draft.kind]} {draft.fields.get('name', '')}".strip()
+    if draft.kind == SETTING:
+        return f"setting of the shop: {draft.about}"
     return DEEDS.get(draft.kind, draft.kind)
 
 

@@ -2,7 +2,8 @@
 
 import json
 import re
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
@@ -10,14 +11,22 @@ from fieldlog.domain.records import Draft
 from fieldlog.errors import InputError, NotFoundError, Problem, StoreError
 from fieldlog.store.codec import UID, from_plain, plain
 from fieldlog.store.files import FileCalls, is_shared, make_folder, refusal, replace_file
+from fieldlog.store.locks import hold
 
+WAIT_SECONDS = 0.05
+"""Nobody waits longer for a draft at a key; to compare and save one takes a few milliseconds."""
+LOCK_DIGITS = 2
+"""So many digits of the uid name the lock: lock files are never deleted, and drafts come and go."""
 _FILE = re.compile(rf"({UID.pattern})\.json")
 _REMEDY_ASIDE = "What was typed can still be read in that file."
 _REMEDY_LEFT = "Ask whoever looks after the store for the right to read it."
 
 
 class Drafts:
-    """The drafts in `folder`, which is made at the first save. May be used from several threads."""
+    """The drafts in `folder`, which is made at the first save. May be used from several threads.
+
+    Who compares a draft with what stands on the disk before saving or removing it does so while it is `held`.
+    """
 
     def __init__(self, folder: Path, *, files: FileCalls | None = None) -> None:
         self.folder = folder
@@ -37,6 +46,23 @@ class Drafts:
             replace_file(self._files, path, data, shared=shared, durable=True)
         except OSError as fault:
             raise refusal(fault, "the draft") from fault
+
+    @contextmanager
+    def held(self, uid: str) -> Iterator[None]:
+        """Keep every other session that asks from this draft while the block runs.
+
+        LockedError, after a wait too short to be felt, where another session has it in hand at this moment.
+        """
+        self._path(uid)
+        locks = self.folder.parent / "locks"
+        shared = is_shared(self.folder)
+        try:
+            make_folder(self._files, locks, shared=shared)
+        except OSError as fault:
+            raise refusal(fault, "the draft") from fault
+        lock = locks / f"draft-{uid[:LOCK_DIGITS]}.lock"
+        with hold(lock, "this draft", shared=shared, seconds=WAIT_SECONDS, files=self._files):
+            yield
 
     def load(self, uid: str) -> Draft:
         """The draft as last saved; NotFoundError where there is none, StoreError where it can not be read."""

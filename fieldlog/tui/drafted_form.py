@@ -6,9 +6,9 @@ from textual.binding import BindingType
 
 from fieldlog.domain.records import Draft
 from fieldlog.errors import FieldlogError, RefusedError
-from fieldlog.operations.draft_hands import OWN_NOW, apart, went_on
+from fieldlog.operations.draft_hands import OWN_NOW, keep_fields, throw_away, went_on
 from fieldlog.operations.draft_words import draft_says, left_open, sentence
-from fieldlog.operations.drafting import discard_draft, save_fields
+from fieldlog.operations.drafting import discard_draft
 from fieldlog.tui.commands import bindings
 from fieldlog.tui.form import FormPage
 
@@ -59,9 +59,8 @@ class DraftedForm(FormPage):
         """Every key goes into the draft; into one of its own where another session went on with this one."""
         self.asked_to_discard = False
         try:
-            self._part(texts)
             kept_before = self.is_kept
-            self.draft = save_fields(self.shop, self.draft, texts, now=self.now())
+            self._keep(texts)
         except FieldlogError as error:
             self.trouble = f"Not kept as a draft: {error}"
             return
@@ -69,20 +68,18 @@ class DraftedForm(FormPage):
         if not kept_before:
             self.refresh_bindings()
 
-    def _part(self, texts: dict[str, str]) -> str:
-        """Go apart from a draft that another session has in hand; says so, or nothing."""
-        words = went_on(self.shop, self.draft)
+    def _keep(self, texts: dict[str, str]) -> str:
+        """Keep it, apart from a draft that another session has in hand; says so, or nothing."""
+        by, now = self.fieldlog.by or self.draft.by, self.now()
+        self.draft, words = keep_fields(self.shop, self.draft, texts, by=by, now=now)
         if words:
-            mine = apart(self.draft, by=self.fieldlog.by)
-            self.draft = save_fields(self.shop, mine, texts, now=self.now())
             self.show_caution(f"{words} {OWN_NOW}")
         return words
 
     def send(self, texts: dict[str, str]) -> None:
         """Seal it, forget the draft and go back."""
-        words = self._part(texts)
-        if words:
-            raise RefusedError(f"{words} F10 again seals what stands here.")
+        if went_on(self.shop, self.draft):
+            raise RefusedError(f"{self._keep(texts)} F10 again seals what stands here.")
         said = self.seal(texts)
         discard_draft(self.shop, self.draft)
         self.app.pop_screen()
@@ -95,7 +92,7 @@ class DraftedForm(FormPage):
     def leave(self) -> None:
         """Leaving keeps what was typed, and says so."""
         if self.is_kept and not self.taken_up and self.current_texts() == self.untouched:
-            discard_draft(self.shop, self.draft)
+            throw_away(self.shop, self.draft)
             super().leave()
             return
         super().leave()
@@ -114,8 +111,6 @@ class DraftedForm(FormPage):
             self.asked_to_discard = True
             self.say("F8 again throws away what was typed here. Escape keeps it as a draft.", bad=True)
             return
-        words = went_on(self.shop, self.draft)
-        if not words:
-            discard_draft(self.shop, self.draft)
+        words = throw_away(self.shop, self.draft)
         super().leave()
         self.fieldlog.tell(words or "Thrown away.")

@@ -8,19 +8,22 @@ from textual.binding import BindingType
 
 from fieldlog.domain.records import Draft
 from fieldlog.errors import FieldlogError
-from fieldlog.operations.draft_hands import take_over, went_on
+from fieldlog.operations.draft_hands import take_over, throw_away
 from fieldlog.operations.draft_words import (
     DEEDS,
+    FIRST_START,
     REGISTERS,
+    SETTING,
     draft_says,
     form_lines,
     inspection_lines,
     left_open,
     sentence,
 )
-from fieldlog.operations.drafting import INSPECTION, discard_draft, kept_drafts
+from fieldlog.operations.drafting import INSPECTION, kept_drafts
 from fieldlog.operations.entering import Field
 from fieldlog.operations.registering import registration_fields
+from fieldlog.operations.setting_up import setup_fields
 from fieldlog.operations.shop import need_settings, open_hoist
 from fieldlog.tui.commands import bindings
 from fieldlog.tui.page import Page
@@ -126,6 +129,12 @@ class DraftChoicePage(Page):
             from fieldlog.tui.screens.registers import REGISTERS as FORMS  # noqa: PLC0415
 
             return FORMS[draft.kind].fields(self.shop, self.today(), draft.about)
+        if draft.kind == SETTING:
+            from fieldlog.tui.screens.setting_forms import setting_of  # noqa: PLC0415
+
+            return setting_of(self.shop, draft).asks
+        if draft.kind == FIRST_START:
+            return setup_fields("")
         drive = str(draft.fields.get("drive", ""))
         return registration_fields(
             rulebook=need_settings(self.shop).rulebook, drive=drive, today=self.today()
@@ -143,12 +152,8 @@ class DraftChoicePage(Page):
             whose = "" if draft.by == self.fieldlog.by else f"{self._whose(draft)} "
             self.say(f"{whose}F8 again throws this draft away for good.", bad=True)
             return
-        words = went_on(self.shop, self.drafts[key])
-        if words:
-            said = f"{words} It stays."
-        else:
-            discard_draft(self.shop, draft)
-            said = "Thrown away."
+        words = throw_away(self.shop, self.drafts[key])
+        said = f"{words} It stays." if words else "Thrown away."
         self.show_rows()
         self.refresh_bindings()
         self.say(said, bad=bool(words))
@@ -194,8 +199,8 @@ class DraftsPage(DraftChoicePage):
 
 
 def _about(draft: Draft) -> str:
-    """The tag; entries of the shop's own registers have none."""
-    return "" if draft.kind in REGISTERS else draft.about or "new"
+    """The tag; what is the shop's own has none."""
+    return "" if draft.kind in (*REGISTERS, SETTING, FIRST_START) else draft.about or "new"
 
 
 class DeedDraftsPage(DraftChoicePage):

@@ -7,10 +7,12 @@ from typing import ClassVar
 from msgspec.structs import replace
 from textual.binding import BindingType
 
-from fieldlog.domain.records import ShopSettings
+from fieldlog.domain.records import Draft
+from fieldlog.operations.draft_words import SETTING
+from fieldlog.operations.drafting import begin_form, kept_drafts
 from fieldlog.operations.entering import Field, read_choice
 from fieldlog.operations.label_log import offset_of
-from fieldlog.operations.shop import Shop
+from fieldlog.operations.shop import Shop, need_settings
 from fieldlog.operations.shop_settings import offset_fields, set_offset, set_shop, shop_fields
 from fieldlog.store.preferences import (
     SIGNS,
@@ -21,6 +23,7 @@ from fieldlog.store.preferences import (
     write_preferences,
 )
 from fieldlog.tui.commands import bindings
+from fieldlog.tui.drafted_form import DraftedForm
 from fieldlog.tui.form import FormPage
 
 SHOP_ROWS = {
@@ -30,52 +33,63 @@ SHOP_ROWS = {
     "stricter": ("Stricter", ("stricter",)),
     "units": ("Paper speaks", ("length_unit", "mass_unit")),
 }
+PRINTER = "printer "
+"""How the name of a printer's offset begins; the queue follows."""
 SIGNS_SAY = "auto asks the terminal; full has lines and blocks, plain only what every keyboard has"
 
 
-class ShopSettingPage(FormPage):
-    """One setting of the shop, sealed as a record."""
+class ShopSettingPage(DraftedForm):
+    """One setting of the shop, sealed as a record; `draft.about` is its name."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("entry")]
 
-    def __init__(self, title: str, asks: Sequence[Field], take: Callable[..., object]) -> None:
-        super().__init__()
-        self.title_words = title
+    def __init__(self, draft: Draft, asks: Sequence[Field], take: Callable[..., object]) -> None:
+        super().__init__(draft)
         self.asks = tuple(asks)
         self.take = take
 
     def heading(self) -> str:
         """The setting, and who seals."""
-        return f"Settings   {self.title_words}   {self.fieldlog.by}"
+        return f"Settings   {self.draft.about}   {self.fieldlog.by}"
+
+    @property
+    def kept_words(self) -> str:
+        """What is said when this form is left with something in it."""
+        return f"What was typed for '{self.draft.about}' is kept as a draft: Enter takes it up again."
 
     def fields(self) -> Sequence[Field]:
         """What holds is proposed."""
         return self.asks
 
-    def send(self, texts: dict[str, str]) -> None:
-        """Seal it and go back."""
+    def seal(self, texts: dict[str, str]) -> str:
+        """Seal it."""
         if texts == {field.name: field.default for field in self.asks}:
-            self.leave()
-            self.fieldlog.tell("Nothing was changed.")
-            return
+            return "Nothing was changed."
         self.take(self.shop, texts, by=self.fieldlog.by, now=self.now(), today=self.today())
-        self.leave()
-        self.fieldlog.tell("Sealed as a record of the shop.")
+        return "Sealed as a record of the shop."
 
 
-def shop_setting(held: ShopSettings, key: str) -> ShopSettingPage:
-    """The form of one of the shop's settings."""
-    label, names = SHOP_ROWS[key]
-    return ShopSettingPage(label.lower(), [f for f in shop_fields(held) if f.name in names], set_shop)
+def setting_page(shop: Shop, about: str, *, by: str, now: datetime) -> ShopSettingPage:
+    """The form of one of the shop's settings or of a printer's offset: as one left it open, else anew."""
+    left = [draft for draft in kept_drafts(shop, about=about) if (draft.kind, draft.by) == (SETTING, by)]
+    return setting_of(shop, left[0] if left else begin_form(SETTING, about, by=by, now=now))
 
 
-def printer_setting(shop: Shop, queue: str) -> ShopSettingPage:
-    """The form of a printer's offset."""
+def setting_of(shop: Shop, draft: Draft) -> ShopSettingPage:
+    """The form that a draft of a setting belongs to."""
+    if draft.about.startswith(PRINTER):
+        return _printer_setting(shop, draft)
+    names = next((names for label, names in SHOP_ROWS.values() if label.lower() == draft.about), ())
+    return ShopSettingPage(draft, [f for f in shop_fields(need_settings(shop)) if f.name in names], set_shop)
+
+
+def _printer_setting(shop: Shop, draft: Draft) -> ShopSettingPage:
+    queue = draft.about.removeprefix(PRINTER)
 
     def take(shop: Shop, texts: dict[str, str], *, by: str, now: datetime, today: date) -> object:
         return set_offset(shop, queue, texts, by=by, now=now, today=today)
 
-    return ShopSettingPage(f"printer {queue}", offset_fields(offset_of(shop, queue)), take)
+    return ShopSettingPage(draft, offset_fields(offset_of(shop, queue)), take)
 
 
 class TerminalSettingPage(FormPage):

@@ -20,11 +20,11 @@ from fieldlog.store.preferences import (
 from fieldlog.tui.commands import COMMANDS, key_faults
 from fieldlog.tui.page import Page
 from fieldlog.tui.screens.setting_forms import (
+    PRINTER,
     SHOP_ROWS,
     SIGNS_SAY,
     TerminalSettingPage,
-    printer_setting,
-    shop_setting,
+    setting_page,
 )
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row, wrap_rows
 from fieldlog.units import format_mm
@@ -157,11 +157,15 @@ class SettingsPage(Page):
         for place, fault in enumerate(faults):
             yield Row(key=f"fault-{place}", cells=("Fault", f"{fault}. The usual holds."), tone="caution")
 
+    def _change(self, about: str) -> None:
+        by, now = self.fieldlog.by, self.now()
+        self.fieldlog.open(lambda: setting_page(self.shop, about, by=by, now=now))
+
     def on_line_table_chosen(self, event: LineTable.Chosen) -> None:
         """Change it, or open its list."""
         key = event.key
         if key in SHOP_ROWS:
-            self.app.push_screen(shop_setting(need_settings(self.shop), key))
+            self._change(SHOP_ROWS[key][0].lower())
         elif key == "dates":
             says, source = date_rule_of(rulebook_named(need_settings(self.shop).rulebook, self.shop))
             place = ", ".join(part for part in (source.title, source.edition, source.clause) if part)
@@ -170,7 +174,7 @@ class SettingsPage(Page):
         elif key in LISTS:
             self.fieldlog.action_show_register(key)
         elif key.startswith(QUEUE):
-            self.app.push_screen(printer_setting(self.shop, key.removeprefix(QUEUE)))
+            self._change(f"{PRINTER}{key.removeprefix(QUEUE)}")
         elif key in ("theme", "signs"):
             self.app.push_screen(TerminalSettingPage(key, self.fieldlog.preferences))
         else:

@@ -1,14 +1,19 @@
 """First start: whose store is this, and who is at the keys."""
 
 from collections.abc import Sequence
+from datetime import datetime
 
+from fieldlog.domain.records import Draft
+from fieldlog.operations.draft_words import FIRST_START
+from fieldlog.operations.drafting import begin_form, discard_draft, kept_drafts
 from fieldlog.operations.entering import Field
 from fieldlog.operations.setting_up import set_up, setup_fields
-from fieldlog.operations.shop import people
+from fieldlog.operations.shop import Shop, people
+from fieldlog.tui.drafted_form import DraftedForm
 from fieldlog.tui.form import FormPage
 
 
-class SetupPage(FormPage):
+class SetupPage(DraftedForm):
     """Asks the shop's name, tag prefix, rulebook and person; writes them as records."""
 
     caution = "A new store. These go into its records; the rulebook can differ for each place later."
@@ -22,14 +27,41 @@ class SetupPage(FormPage):
         return setup_fields(self.fieldlog.login)
 
     def send(self, texts: dict[str, str]) -> None:
-        """Write the records and go to the due list."""
+        """Write the records, forget what was left open of this form, and go to the due list."""
         set_up(self.shop, texts, login=self.fieldlog.login, now=self.now())
+        for draft in _first_starts(self.shop):
+            discard_draft(self.shop, draft)
         self.fieldlog.by = texts["person"].strip()
         self.fieldlog.start_work()
 
     def leave(self) -> None:
         """There is nothing below this screen."""
-        self.say("Fill in the form and press F10, or leave with Ctrl-Q. Nothing is written yet.")
+        kept = "what is typed is kept" if self.is_kept else "nothing is written yet"
+        self.say(f"Fill in the form and press F10, or leave with Ctrl-Q: {kept}.")
+
+    def action_throw_away(self) -> None:
+        """Throw what was typed away, when asked twice, and begin anew: there is nothing to go back to."""
+        asked = self.asked_to_discard
+        super().action_throw_away()
+        if not asked:
+            return
+        self.fieldlog.tell("")
+        self.draft = begin_form(FIRST_START, by=self.draft.by, now=self.now())
+        for field in self.fields():
+            self._row(field.name).put(field.default)
+        self.asked_to_discard = False
+        self.refresh_bindings()
+        self.say("Thrown away.")
+
+
+def setup_page(shop: Shop, *, login: str, now: datetime) -> SetupPage:
+    """The form of the first start: as it was left open, else empty."""
+    left = _first_starts(shop)
+    return SetupPage(left[0] if left else begin_form(FIRST_START, by=login or "somebody", now=now))
+
+
+def _first_starts(shop: Shop) -> list[Draft]:
+    return [draft for draft in kept_drafts(shop) if draft.kind == FIRST_START]
 
 
 class WhoPage(FormPage):
