@@ -12,8 +12,10 @@ from fieldlog.cli.commands import one_tag, who
 from fieldlog.cli.context import day_of, shop_of
 from fieldlog.cli.fault_lines import fault_lines
 from fieldlog.cli.progress import bar
-from fieldlog.errors import InputError, NotFoundError, NotSavedError, Problem
-from fieldlog.operations.shop import need_settings
+from fieldlog.cli.putting import STDOUT, add_replace, check_free, put, write_out
+from fieldlog.errors import InputError, NotFoundError, Problem
+from fieldlog.operations.finding import site_named
+from fieldlog.operations.shop import Shop, need_settings, sites_in_use
 
 KINDS = ("hoists", "due", "readings", "defects", "logbook")
 FORMATS = ("csv", "json", "ics")
@@ -43,8 +45,9 @@ exit codes: 0 done or nothing wrong, 2 faults or questions, 4 not allowed, 5 not
 """
 EXPORT = """\
 Writes what the records say as a table, JSON or a calendar. No cell of a table can start a formula. JSON
-follows the schema that fieldlog export schema prints. A calendar holds one event for each due date; written
-over the last one (--out), it moves and cancels the events of that one.
+follows the schema that fieldlog export schema prints. A file that is there already is written over only with
+--replace. A calendar holds one event for each due date; where this store's last one lies in the file, it goes
+on from it without --replace: events are moved and cancelled. Over any other file it is not written.
 
 examples:
   fieldlog export hoists --out fleet.csv
@@ -99,6 +102,7 @@ def add_to(commands_of: Any, add_store: _AddStore) -> None:
         default="comma",
         help="between cells; semicolon: decimal commas",
     )
+    add_replace(parser)
     parser.set_defaults(run=export)
 
 
@@ -172,6 +176,8 @@ def _verdict(plan: Any) -> str:
 
 def export(chosen: Namespace) -> int:
     """One kind of facts in one format."""
+    if chosen.out and chosen.format != "ics":
+        check_free(chosen, Path(chosen.out).expanduser())
     if chosen.what == "schema":
         from fieldlog.exchange.schemas import schema_text
 
@@ -182,22 +188,12 @@ def export(chosen: Namespace) -> int:
     held = need_settings(shop)
     day, moment = day_of(chosen), context.now()
     tag = one_tag(shop, chosen.tag) if chosen.tag else ""
+    site = site_named(chosen.site, sites_in_use(shop))
     if chosen.format == "ics":
-        from fieldlog.exchange.calendar import write_calendar
-        from fieldlog.operations.exporting import due_dates, store_mark
-
-        dates = due_dates(shop, day, site=chosen.site, tag=tag)
-        before = _before(chosen.out)
-        scope = " ".join(filter(None, [chosen.site, tag])) or "all"
-        return _put(
-            chosen,
-            write_calendar(
-                dates, shop=held.shop, mark=store_mark(shop), now=moment, before=before, scope=scope
-            ),
-        )
+        return _export_calendar(chosen, shop, site=site, tag=tag)
     from fieldlog.operations.exporting import rows_of
 
-    rows = rows_of(shop, chosen.what, day, site=chosen.site, tag=tag, progress=bar("exporting"))
+    rows = rows_of(shop, chosen.what, day, site=site, tag=tag, progress=bar("exporting"))
     for name in rows.skipped:
         print(f"{name}: its logbook can not be read, or not whole: fieldlog verify {name}", file=sys.stderr)
     if chosen.format == "json":
@@ -209,28 +205,30 @@ def export(chosen: Namespace) -> int:
     return _put(chosen, write_table(rows.columns, rows.rows, SEPARATORS[chosen.separator]))
 
 
+def _export_calendar(chosen: Namespace, shop: Shop, *, site: str, tag: str) -> int:
+    """The due dates; every file but this store's own calendar of the same hoists is refused."""
+    from fieldlog.exchange.calendar import write_calendar
+    from fieldlog.operations.exporting import due_dates, store_mark
+
+    calendar = write_calendar(
+        due_dates(shop, day_of(chosen), site=site, tag=tag),
+        shop=need_settings(shop).shop,
+        mark=store_mark(shop),
+        now=context.now(),
+        before=_before(chosen.out),
+        scope=" ".join(filter(None, [site, tag])) or "all",
+    )
+    return _put(chosen, calendar, goes_on=True)
+
+
 def _before(out: str) -> bytes:
     """The calendar that stands where the new one goes; empty where there is none."""
-    path = Path(out).expanduser()
-    return path.read_bytes() if out and path.is_file() else b""
+    return _bytes_of(out) if out and Path(out).expanduser().is_file() else b""
 
 
-def _put(chosen: Namespace, data: bytes) -> int:
-    if not chosen.out:
-        sys.stdout.flush()
-        stream = getattr(sys.stdout, "buffer", None)
-        if stream is None:
-            sys.stdout.write(data.decode())
-        else:
-            stream.write(data)
-            stream.flush()
-        return 0
-    path = Path(chosen.out).expanduser()
-    temporary = path.with_name(f".{path.name}.part")
-    try:
-        temporary.write_bytes(data)
-        temporary.replace(path)
-    except OSError as fault:
-        raise NotSavedError(f"{path} can not be written: {fault.strerror}") from fault
-    print(f"{path}: {len(data):,} bytes")
+def _put(chosen: Namespace, data: bytes, *, goes_on: bool = False) -> int:
+    if chosen.out in ("", STDOUT):
+        write_out(data)
+    else:
+        put(chosen, Path(chosen.out).expanduser(), data, f"{len(data):,} bytes", goes_on=goes_on)
     return 0

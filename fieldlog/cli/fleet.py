@@ -9,6 +9,8 @@ from typing import Any
 from fieldlog.cli import context
 from fieldlog.cli.commands import one_tag, who
 from fieldlog.cli.context import day_of, shop_of
+from fieldlog.cli.putting import add_replace, checked, put
+from fieldlog.domain.counting import counted
 from fieldlog.operations.shop import Shop, check_may_seal, need_settings
 from fieldlog.units import parse_whole
 
@@ -43,7 +45,8 @@ def add_to(commands_of: Any, add_store: _AddStore) -> None:
     visit.add_argument(_ON[0], **_ON[1])
     visit.add_argument("--json", action="store_true", help="as JSON")
     visit.add_argument("--out", metavar="FILE", default="", help="as a PDF to take along")
-    visit.set_defaults(run=visit_site)
+    add_replace(visit)
+    visit.set_defaults(run=checked(visit_site))
     figures = commands_of.add_parser(
         "figures",
         help="load of work by month, overdue, worn chains, doubt, chain lives",
@@ -172,7 +175,7 @@ def visit_site(chosen: Namespace) -> int:
     need_settings(shop)
     visit = plan_visit(shop, chosen.site, day_of(chosen), days=days)
     if chosen.out:
-        return _print_visit(shop, visit, Path(chosen.out).expanduser())
+        return _print_visit(chosen, shop, visit)
     if chosen.json:
         print_json(visit)
     else:
@@ -180,15 +183,12 @@ def visit_site(chosen: Namespace) -> int:
     return 0
 
 
-def _print_visit(shop: Shop, visit: Any, path: Path) -> int:
+def _print_visit(chosen: Namespace, shop: Shop, visit: Any) -> int:
     from fieldlog.operations.reporting_work_list import work_list_report
     from fieldlog.printing.reports import render_report
-    from fieldlog.printing.whole import whole_file
 
     printed = render_report(work_list_report(shop, visit))
-    with whole_file(path) as stream:
-        stream.write(printed.pdf)
-    print(f"{path}: {printed.pages} page{'s' if printed.pages > 1 else ''}")
+    put(chosen, Path(chosen.out).expanduser(), printed.pdf, counted(printed.pages, "page"))
     return 0
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from fieldlog.domain.counting import counted
 from fieldlog.operations.figures import ShopFigures
 from fieldlog.operations.visiting import Visit, VisitJob
 from fieldlog.units import format_length, format_mm
@@ -14,13 +15,13 @@ def visit_lines(visit: Visit) -> list[str]:
     head = f"Work list for {visit.site}, {visit.day.isoformat()} to {visit.until.isoformat()}"
     if not visit.jobs:
         return [head, "nothing is due there and no defect is open"]
-    lines = [head, _hoists(len(visit.jobs)), ""]
+    lines = [head, counted(len(visit.jobs), "hoist"), ""]
     for job in visit.jobs:
         lines += [*_job_lines(job), ""]
     lines += ["Tools: chain lengths as new to be measured"]
     for tool in visit.tools:
         length = f"{format_mm(tool.length_mm)} mm over {tool.links} links {tool.basis}"
-        lines.append(f"  chain {tool.size}: {length}, {_hoists(tool.hoists)}")
+        lines.append(f"  chain {tool.size}: {length}, {counted(tool.hoists, 'hoist')}")
         lines += [f"    {name}" for name in tool.tools] or ["    no tool of the shop reaches that"]
     lines += ["", "Spare chain, for chains near or at their limit:"]
     lines += [
@@ -29,10 +30,6 @@ def visit_lines(visit: Visit) -> list[str]:
         for need in visit.chains
     ] or ["  none"]
     return lines
-
-
-def _hoists(count: int) -> str:
-    return f"{count} hoist{'' if count == 1 else 's'}"
 
 
 def _job_lines(job: VisitJob) -> Iterator[str]:

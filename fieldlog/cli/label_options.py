@@ -5,6 +5,7 @@ import re
 from argparse import Namespace
 from collections.abc import Callable, Sequence
 
+from fieldlog.cli.putting import add_replace
 from fieldlog.domain.label_content import CHAIN, DUE, PROOF, SPARE, TAG, WITHDRAWN
 
 AddStore = Callable[[argparse.ArgumentParser], None]
@@ -49,7 +50,8 @@ examples:
   fieldlog label spare SW-0008-M --length 12.5 --certificate C-0418
   fieldlog label proof --template roll-62 --queue bench --offset -1.5,0.5 --keep-offset
 
-What is printed is recorded in the hoist's logbook, and a second print of the same sticker says so.
+What is printed is recorded in the hoist's logbook, and a second print of the same sticker says so. A file
+that is there already is written over only with --replace.
 """
 
 
@@ -71,7 +73,7 @@ def add_to(label: argparse.ArgumentParser, add_store: AddStore, run: Run) -> Non
 def _add_choice(parser: argparse.ArgumentParser, kind: str) -> None:
     """Options that choose hoists, or that say what stands on the label."""
     if kind in OF_HOISTS:
-        parser.add_argument("--site", default="", help="all hoists of this site")
+        parser.add_argument("--site", default="", help="all hoists of this site; a part of its name will do")
         parser.add_argument("--done-on", metavar="DAY", default="", help=DONE_ON[kind])
     if kind == DUE:
         parser.add_argument("--year-colour", metavar="SCHEME", default="", help=YEAR_COLOUR)
@@ -91,6 +93,7 @@ def _add_printing(parser: argparse.ArgumentParser, kind: str) -> None:
     parser.add_argument("--offset", metavar="X,Y", default="", help="mm to the right and down")
     parser.add_argument("--keep-offset", action="store_true", help="keep it for the queue")
     parser.add_argument("--out", metavar="FILE", default="", help=f"the PDF ({kind}.pdf without a queue)")
+    add_replace(parser)
     parser.add_argument("--queue", metavar="NAME", default="", help="print on this CUPS queue")
 
 

@@ -13,6 +13,8 @@ from msgspec import Struct
 from fieldlog.cli import commands, context, label_options
 from fieldlog.cli.label_options import OFFSET, SPARE_OPTIONS, WORDS, AddStore
 from fieldlog.cli.progress import bar
+from fieldlog.cli.putting import STDOUT, check_free, put, tell
+from fieldlog.domain.counting import counted
 from fieldlog.domain.label_content import PROOF, SPARE, LabelContent
 from fieldlog.errors import InputError, PrinterError, RefusedError
 from fieldlog.operations.shop import Shop, need_settings
@@ -103,6 +105,8 @@ def _day_of_work(text: str, today: date) -> date | None:
 def label_run(chosen: Namespace) -> int:
     """Print labels of one kind, or only say which would go where."""
     order = _order(chosen)
+    if _goes_to_file(chosen) and not getattr(chosen, "preview", False):
+        check_free(chosen, _file(chosen))
     if chosen.kind == PROOF:
         _print_proof(chosen, order)
     elif chosen.preview:
@@ -112,7 +116,7 @@ def label_run(chosen: Namespace) -> int:
     if chosen.keep_offset:
         _keep_offset(chosen, order)
     for refusal in order.refusals:
-        print(f"left out: {refusal}")
+        tell(chosen, f"left out: {refusal}")
     return RefusedError.exit_code if order.refusals else 0
 
 
@@ -120,7 +124,7 @@ def _keep_offset(chosen: Namespace, order: _Order) -> None:
     from fieldlog.operations.label_log import keep_offset
 
     keep_offset(order.shop, chosen.queue, order.offset, by=order.by, now=context.now())
-    print(f"{chosen.queue}: an offset of {_shown(order.offset)} mm is kept")
+    tell(chosen, f"{chosen.queue}: an offset of {_shown(order.offset)} mm is kept")
 
 
 def _shown(offset: Offset) -> str:
@@ -172,10 +176,10 @@ def _print_labels(chosen: Namespace, order: _Order) -> None:
     pages, cut = _drawn(chosen, order, stream)
     before = _printed_before(order)
     many = len(order.labels) * chosen.copies
-    said = f"{many} label{'s' if many > 1 else ''}, {pages} page(s)"
+    said = f"{counted(many, 'label')}, {pages} page(s)"
     _hand_over(chosen, order, stream.getvalue(), said)
     for notice in (*cut, *before):
-        print(notice)
+        tell(chosen, notice)
 
 
 def _printed_before(order: _Order) -> list[str]:
@@ -207,16 +211,15 @@ def _hand_over(chosen: Namespace, order: _Order, pdf: bytes, said: str) -> None:
     """
     from fieldlog.printing.printers import send
 
-    path = Path(chosen.out or f"{chosen.kind}.pdf").expanduser()
-    to_file = bool(chosen.out) or not chosen.queue
+    path, to_file = _file(chosen), _goes_to_file(chosen)
     if to_file:
-        _write_file(path, pdf)
-        print(f"{path}: {said}")
+        put(chosen, path, pdf, said)
         _note(chosen, order)
     if not chosen.queue:
         return
     try:
-        print(send(path if to_file else pdf, chosen.queue, f"{chosen.kind} labels"))
+        from_file = to_file and chosen.out != STDOUT
+        tell(chosen, send(path if from_file else pdf, chosen.queue, f"{chosen.kind} labels"))
     except PrinterError as error:
         recorded = "They are recorded as printed." if to_file else "Nothing is recorded as printed."
         raise PrinterError(f"{error} {recorded}" if order.labels else str(error)) from error
@@ -243,11 +246,12 @@ def _note(chosen: Namespace, order: _Order) -> None:
         tell(done, len(order.labels))
 
 
-def _write_file(path: Path, pdf: bytes) -> None:
-    from fieldlog.printing.whole import whole_file
+def _goes_to_file(chosen: Namespace) -> bool:
+    return bool(chosen.out) or not chosen.queue
 
-    with whole_file(path) as stream:
-        stream.write(pdf)
+
+def _file(chosen: Namespace) -> Path:
+    return Path(chosen.out or f"{chosen.kind}.pdf").expanduser()
 
 
 def sheets(chosen: Namespace) -> int:

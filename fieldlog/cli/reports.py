@@ -10,6 +10,8 @@ from pathlib import Path
 from fieldlog.cli.commands import one_tag
 from fieldlog.cli.context import day_of, shop_of
 from fieldlog.cli.progress import bar
+from fieldlog.cli.putting import add_replace, check_free, checked, put
+from fieldlog.domain.counting import counted
 from fieldlog.domain.report_content import Report
 from fieldlog.errors import InputError
 from fieldlog.operations.entering import read_month
@@ -26,7 +28,8 @@ examples:
   fieldlog report figures --out figures.pdf
 
 What the rulebook asks for and the records do not hold is said on standard error and marked on paper; the
-report is written all the same. fieldlog keeps the record and does not certify.
+report is written all the same; over a file that is there already only with --replace. fieldlog keeps the
+record and does not certify.
 """
 
 AddStore = Callable[[argparse.ArgumentParser], None]
@@ -93,17 +96,21 @@ def _figures(chosen: Namespace) -> int:
 def _write(chosen: Namespace, report: Report) -> int:
     """Say what is missing, draw the report and write it; NotSavedError where the file can not be written."""
     from fieldlog.printing.reports import render_report
-    from fieldlog.printing.whole import whole_file
 
+    path = Path(chosen.out or _usual_name(chosen, report)).expanduser()
+    check_free(chosen, path)
     _say_missing(report)
     printed = render_report(report, chosen.paper, bar("drawing"))
-    path = Path(chosen.out or f"{chosen.verb}-{report.about.replace(' ', '-')}.pdf").expanduser()
-    with whole_file(path) as stream:
-        stream.write(printed.pdf)
-    print(f"{path}: {printed.pages} page{'s' if printed.pages > 1 else ''}")
+    put(chosen, path, printed.pdf, counted(printed.pages, "page"))
     for notice in printed.notices:
         print(notice, file=sys.stderr)
     return 0
+
+
+def _usual_name(chosen: Namespace, report: Report) -> str:
+    """WHAT-TAG.pdf; a notice of one defect names that too."""
+    parts = (chosen.verb, *report.about.replace("/", " ").split(), getattr(chosen, "defect", ""))
+    return f"{'-'.join(filter(None, parts))}.pdf"
 
 
 def _say_missing(report: Report) -> None:
@@ -163,5 +170,6 @@ def add_to(report: argparse.ArgumentParser, add_store: AddStore) -> None:
         add_store(parser)
         arguments(parser)
         parser.add_argument("--out", metavar="FILE", default="", help="the PDF (WHAT-TAG.pdf)")
+        add_replace(parser)
         parser.add_argument("--paper", choices=PAPERS, default=PAPERS[0], help="size of the sheet (a4)")
-        parser.set_defaults(run=run)
+        parser.set_defaults(run=checked(run))

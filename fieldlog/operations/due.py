@@ -11,6 +11,7 @@ from fieldlog.domain.records import InspectionKind
 from fieldlog.domain.rules import DateRule, Rulebook
 from fieldlog.domain.schedule import Due, DueBy, last_day_in_time
 from fieldlog.domain.verdict import Fitness, Summary, fitness_on
+from fieldlog.operations.finding import at_site
 from fieldlog.operations.shop import Shop, rulebook_named, summaries
 
 
@@ -116,6 +117,11 @@ def is_retired(summary: Summary, day: date) -> bool:
     return summary.retired_on is not None and summary.retired_on <= day
 
 
+def is_only_overdue(fitness: Fitness, *, overdue: bool) -> bool:
+    """Whether nothing but an overdue inspection is against its use; that is never told as all well."""
+    return overdue and fitness is Fitness.IN_SERVICE
+
+
 def _order(row: DueRow) -> tuple[bool, date, str]:
     return not row.overdue, row.due_on or date.max, row.id
 
@@ -123,11 +129,14 @@ def _order(row: DueRow) -> tuple[bool, date, str]:
 def due_list(
     shop: Shop, day: date, *, site: str = "", progress: Callable[[int, int], None] | None = None
 ) -> list[DueRow]:
-    """All hoists in use on a day, overdue ones first, then by due date; of one site where it is named."""
+    """All hoists in use on a day, overdue ones first, then by due date; of one site where it is named.
+
+    NotFoundError where `site_named` finds no such site.
+    """
     rows = [
         due_row(summary, rulebook_named(summary.rulebook, shop), day)
-        for summary in summaries(shop, progress).values()
-        if site.lower() in summary.site.lower() and not is_retired(summary, day)
+        for summary in at_site(summaries(shop, progress), site).values()
+        if not is_retired(summary, day)
     ]
     return sorted(rows, key=_order)
 

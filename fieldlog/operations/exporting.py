@@ -12,6 +12,7 @@ from fieldlog.domain.records import ChainReading, Entry, Inspection, TakenOver
 from fieldlog.errors import FieldlogError
 from fieldlog.operations.due import due_list, in_time_until, is_retired
 from fieldlog.operations.exporting_hoists import HOIST_COLUMNS, hoist_rows
+from fieldlog.operations.finding import at_site
 from fieldlog.operations.hoist_page import says
 from fieldlog.operations.shop import OpenHoist, Shop, open_hoist, rulebook_named, summaries
 from fieldlog.units import format_mm
@@ -60,7 +61,7 @@ def rows_of(
 
     Retired hoists are left out of the hoists; their records stay in all other kinds.
 
-    Logbooks that can not be read are named as skipped.
+    Logbooks that can not be read are named as skipped. NotFoundError where `site_named` finds no such site.
     """
     if kind == "due":
         return ExportTable(kind=kind, columns=COLUMNS[kind], rows=tuple(_due_rows(shop, day, site, tag)))
@@ -88,9 +89,7 @@ def _wanted(shop: Shop, day: date, site: str, tag: str, *, in_use: bool) -> list
         return [tag]
     known = summaries(shop)
     names = [
-        name
-        for name, summary in known.items()
-        if site.lower() in summary.site.lower() and not (in_use and is_retired(summary, day))
+        name for name, summary in at_site(known, site).items() if not (in_use and is_retired(summary, day))
     ]
     unknown = [] if site else [name for name in shop.logbooks.hoist_names() if name not in known]
     return sorted([*names, *unknown])

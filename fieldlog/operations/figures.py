@@ -16,6 +16,7 @@ from fieldlog.domain.records import ChainSize
 from fieldlog.domain.verdict import Summary
 from fieldlog.errors import FieldlogError
 from fieldlog.operations.due import due_list, is_retired
+from fieldlog.operations.finding import at_site
 from fieldlog.operations.shop import Shop, summaries
 from fieldlog.store.cores import spread
 from fieldlog.units import format_mm
@@ -99,11 +100,12 @@ def size_of(words: str) -> ChainSize:
 def shop_figures(
     shop: Shop, day: date, *, site: str = "", progress: Callable[[int, int], None] | None = None
 ) -> ShopFigures:
-    """The figures of the shop, or of one site. Every logbook is read, on all cores."""
+    """The figures of the shop, or of one site. Every logbook is read, on all cores.
+
+    NotFoundError where `site_named` finds no such site.
+    """
     every = summaries(shop)
-    known = {
-        name: s for name, s in every.items() if site.lower() in s.site.lower() and not is_retired(s, day)
-    }
+    known = {name: s for name, s in at_site(every, site).items() if not is_retired(s, day)}
     rows = due_list(shop, day, site=site)
     told = [
         one

@@ -19,6 +19,7 @@ from fieldlog.operations.entering import (
     read_text,
     take_all,
 )
+from fieldlog.operations.finding import at_site
 from fieldlog.operations.paper import content, sticker_due
 from fieldlog.operations.paper_units import shop_chain, shop_long_length, units_of
 from fieldlog.operations.service_forms import size_words
@@ -35,16 +36,15 @@ class Batch(Struct, frozen=True, kw_only=True):
 def hoists_for(
     shop: Shop, kind: str, *, today: date, done_on: date | None = None, site: str = ""
 ) -> list[str]:
-    """IDs of the hoists of a site, by words of its name, whose day's work asks for this kind of label.
+    """IDs of the hoists of a site, all where none is named, whose day's work asks for this kind of label.
 
     That is: for a due sticker the inspection that it counts from, for an out-of-service tag a stop, for a
     chain plate a chain fitted, for an asset tag the registration. Without a day all of the site, of those
-    for out-of-service tags the ones out of service today. A retired hoist needs none.
+    for out-of-service tags the ones out of service today. A retired hoist needs none. NotFoundError where
+    `site_named` finds no such site.
     """
     chosen = [
-        summary
-        for summary in summaries(shop).values()
-        if site.lower() in summary.site.lower() and not is_retired(summary, today)
+        summary for summary in at_site(summaries(shop), site).values() if not is_retired(summary, today)
     ]
     if done_on is not None:
         chosen = [summary for summary in chosen if _worked_on(shop, summary, kind, done_on)]

@@ -6,17 +6,18 @@ from datetime import date
 
 from msgspec import Struct
 
+from fieldlog.domain.counting import counted
 from fieldlog.domain.records import InspectionKind
 from fieldlog.domain.report_content import Block, Column, Facts, Report, Section, Table, Text, Words
 from fieldlog.domain.schedule import Due, month_end
 from fieldlog.domain.verdict import Fitness, Summary, fitness_on
 from fieldlog.errors import InputError
 from fieldlog.operations.due import in_time_until
+from fieldlog.operations.finding import at_site
 from fieldlog.operations.paper_units import PaperUnits, shop_mass, units_of
 from fieldlog.operations.reporting_words import (
     FITNESS_WORDS,
     converted_note,
-    counted,
     fact,
     present,
     said,
@@ -68,20 +69,17 @@ class _Job(Struct, frozen=True, kw_only=True):
 def due_report(shop: Shop, day: date, *, site: str = "", until: date | None = None) -> Report:
     """What is due on a day and after it, by site and month; `until` is any day of the last month listed.
 
-    `site` narrows it to sites in whose name it occurs. InputError where no hoist hangs at such a site, or
-    where `until` lies before the day.
+    NotFoundError where `site_named` finds no such site, InputError where `until` lies before the day.
     """
     settings = need_settings(shop)
     if until is not None and month_end(until) < day:
         raise InputError(
             f"the list would end in {until:%Y-%m}, before its day {day.isoformat()}: name a later month"
         )
-    hoists = [held for held in summaries(shop).values() if site.casefold() in held.site.casefold()]
-    if site and not hoists:
-        raise InputError(f"no hoist hangs at a site called '{site[:30]}'")
+    hoists = list(at_site(summaries(shop), site).values())
     jobs = sorted(_jobs(shop, hoists, day, until), key=lambda job: (job.due.due_on, job.hoist.id))
     sites = sorted({held.site for held in hoists})
-    where = sites[0] if len(sites) == 1 else site or "all sites"
+    where = sites[0] if len(sites) == 1 else "all sites"
     return Report(
         title="Inspections due",
         about=where,

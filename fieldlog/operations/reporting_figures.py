@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from datetime import date
 
+from fieldlog.domain.counting import counted
 from fieldlog.domain.report_content import (
     Bar,
     Bars,
@@ -17,16 +18,15 @@ from fieldlog.domain.report_content import (
     Text,
     Words,
 )
-from fieldlog.errors import InputError
 from fieldlog.operations.due_month import DueInspection, shop_dues
 from fieldlog.operations.figures import ChainLives, ShopFigures, WornChain, shop_figures, size_of
+from fieldlog.operations.finding import at_site
 from fieldlog.operations.paper_units import METRIC, PaperUnits, shop_chain, stacked, units_of
 from fieldlog.operations.reporting_words import (
     A_PERSON_DECIDES,
     BOOK_GOVERNS,
     bare_percent,
     converted_note,
-    counted,
     fact,
     percent,
     present,
@@ -81,20 +81,18 @@ def _worn_columns(units: PaperUnits) -> tuple[Column, ...]:
 def figures_report(
     shop: Shop, day: date, *, site: str = "", progress: Callable[[int, int], None] | None = None
 ) -> Report:
-    """The figures on a day, of all hoists in use or of the sites in whose name `site` occurs.
+    """The figures on a day, of all hoists in use or of one site.
 
-    Every logbook is read; `progress` is told (done, all) and may raise to stop. InputError where no hoist
-    hangs at such a site.
+    Every logbook is read; `progress` is told (done, all) and may raise to stop. NotFoundError where
+    `site_named` finds no such site.
     """
     settings, units = need_settings(shop), units_of(need_settings(shop))
-    sites = sorted({held.site for held in summaries(shop).values() if _is_at(held.site, site)})
-    if site and not sites:
-        raise InputError(f"no hoist hangs at a site called '{site[:30]}'")
+    sites = {held.site for held in at_site(summaries(shop), site).values()}
     figures = shop_figures(shop, day, site=site, progress=progress)
-    past = [one for one in shop_dues(shop, day) if one.due_on < day and _is_at(one.site, site)]
+    past = [one for one in shop_dues(shop, day) if one.due_on < day and one.site in sites]
     return Report(
         title="Figures of the shop",
-        about=sites[0] if len(sites) == 1 else site or "all sites",
+        about=next(iter(sites)) if len(sites) == 1 else "all sites",
         shop=settings.shop,
         shop_address=settings.address,
         subject=f"as on {day.isoformat()}",
@@ -108,10 +106,6 @@ def figures_report(
             Section(title="Mean life of replaced chains", blocks=_lives(figures, units)),
         ),
     )
-
-
-def _is_at(name: str, site: str) -> bool:
-    return site.casefold() in name.casefold()
 
 
 def _undecided_words(figures: ShopFigures) -> str:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 
+from fieldlog.domain.counting import counted
 from fieldlog.domain.criteria import Finding
 from fieldlog.domain.history import DefectState
 from fieldlog.domain.records import (
@@ -50,7 +51,7 @@ from fieldlog.operations.reporting_measured import (
     tools_words,
     unused_words,
 )
-from fieldlog.operations.reporting_words import VERDICT_WORDS, counted, fact, present, recorded
+from fieldlog.operations.reporting_words import VERDICT_WORDS, fact, present, recorded
 from fieldlog.store.codec import plain
 from fieldlog.units import format_mm
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping
 
 from fieldlog.domain.chain import DIAMETER, mean_diameter
+from fieldlog.domain.counting import counted
 from fieldlog.domain.criteria import Finding
 from fieldlog.domain.hook import HOOK, opening_percent
 from fieldlog.domain.records import Answer, AnswerKind, Hoist, Inspection
@@ -12,7 +13,6 @@ from fieldlog.domain.wire import PITCH
 from fieldlog.operations.paper_units import METRIC, PaperUnits, figure_cell, figure_unit, shop_length, stacked
 from fieldlog.operations.reporting_measured import section_words, seen_words
 from fieldlog.operations.reporting_words import (
-    counted,
     percent,
     said,
     small,

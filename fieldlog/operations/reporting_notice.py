@@ -2,6 +2,7 @@
 
 from datetime import date
 
+from fieldlog.domain.counting import counted
 from fieldlog.domain.history import DefectState
 from fieldlog.domain.records import DefectGrade, Entry
 from fieldlog.domain.report_content import (
@@ -23,7 +24,6 @@ from fieldlog.operations.reporting_visit import site_of
 from fieldlog.operations.reporting_words import (
     A_PERSON_DECIDES,
     converted_note,
-    counted,
     fact,
     falls_words,
     moment,

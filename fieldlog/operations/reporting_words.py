@@ -4,10 +4,12 @@ from collections.abc import Iterable
 from datetime import datetime
 from decimal import Decimal
 
+from fieldlog.domain.counting import counted
 from fieldlog.domain.criteria import Verdict
 from fieldlog.domain.records import ChainFitted, Drive, Entry, Hoist, ShopSettings
 from fieldlog.domain.report_content import NOT_RECORDED, Block, Fact, Facts, Text, Words
 from fieldlog.domain.verdict import Fitness
+from fieldlog.operations.due import is_only_overdue
 from fieldlog.operations.label_log import HEAD_DIGITS
 from fieldlog.operations.paper_units import (
     METRIC,
@@ -32,6 +34,7 @@ FITNESS_WORDS = {
     Fitness.LIMITED: "! LIMITED",
     Fitness.OUT_OF_SERVICE: "X OUT OF SERVICE",
 }
+OVERDUE = "! OVERDUE"
 STRONG_VERDICTS = (Verdict.UNDECIDED, Verdict.DISCARD)
 
 A_PERSON_DECIDES = (
@@ -78,6 +81,12 @@ def verdict_words(verdict: Verdict) -> Words:
     return Words(text=VERDICT_WORDS[verdict], strong=verdict in STRONG_VERDICTS)
 
 
+def state_words(fitness: Fitness, *, overdue: bool) -> Words:
+    """May it be used, in mark and word: what stands against it first, then that an inspection is overdue."""
+    text = OVERDUE if is_only_overdue(fitness, overdue=overdue) else FITNESS_WORDS[fitness]
+    return Words(text=text, strong=overdue or fitness is not Fitness.IN_SERVICE)
+
+
 def bare_percent(share: Decimal | None) -> str:
     """A percentage to one decimal without its sign, which stands in the heading."""
     return "" if share is None else format_mm(share.quantize(Decimal("0.1")))
@@ -96,11 +105,6 @@ def moment(at: datetime) -> str:
 def short(line: str) -> str:
     """The hash of a line as it stands on paper that leaves the shop."""
     return line[:HEAD_DIGITS]
-
-
-def counted(number: int, what: str) -> str:
-    """A number of things: '1 defect', '3 defects'."""
-    return f"{number} {what}{'' if number == 1 else 's'}"
 
 
 def reference_of(opened: OpenHoist, shop: ShopSettings, entry: Entry) -> str:

@@ -2,17 +2,17 @@
 
 from collections.abc import Iterator
 
+from fieldlog.domain.counting import counted
 from fieldlog.domain.report_content import Block, Column, Facts, Report, Section, Table, Text, Words
 from fieldlog.domain.verdict import Fitness
 from fieldlog.operations.paper_units import PaperUnits, shop_length, shop_long_length, units_of
 from fieldlog.operations.reporting_words import (
-    FITNESS_WORDS,
     converted_note,
-    counted,
     fact,
     present,
     said,
     small,
+    state_words,
     strong,
 )
 from fieldlog.operations.shop import Shop, need_settings
@@ -86,14 +86,15 @@ def _job(job: VisitJob) -> tuple[Words, ...]:
         strong(job.id),
         said(what),
         Words(text="\n".join(_to_do(job)), strong=job.overdue),
-        Words(text=FITNESS_WORDS[job.fitness], strong=job.fitness is not Fitness.IN_SERVICE),
+        state_words(job.fitness, overdue=job.overdue),
     )
 
 
 def _to_do(job: VisitJob) -> Iterator[str]:
     if job.overdue:
         yield "OVERDUE"
-    yield from (f"{due.due_on.isoformat()} {due.inspection}" for due in job.dues)
+    dues = sorted(job.dues, key=lambda due: due.due_on)
+    yield from (f"{due.due_on.isoformat()} {due.inspection}" for due in dues)
     yield from job.defects
     if job.needs_chain:
         yield "take spare chain along"

@@ -12,9 +12,10 @@ from fieldlog.domain.history import open_defects
 from fieldlog.domain.records import ChainSize
 from fieldlog.domain.rules import InstrumentType
 from fieldlog.domain.verdict import Fitness, summarise
-from fieldlog.errors import InputError, NotFoundError
+from fieldlog.errors import InputError
 from fieldlog.operations.drafting import gauge_of
 from fieldlog.operations.due import ListedDue, due_row, in_time_until, is_retired
+from fieldlog.operations.finding import site_named
 from fieldlog.operations.shop import (
     OpenHoist,
     Shop,
@@ -81,12 +82,11 @@ class Visit(Struct, frozen=True, kw_only=True):
 def plan_visit(shop: Shop, site: str, day: date, *, days: int = DAYS) -> Visit:
     """What is due at the site within so many days, overdue work first; hoists out of service are in it too.
 
-    InputError for no site or a time below 0 days, NotFoundError where no hoist hangs at such a site or the
-    words fit several.
+    InputError for no site or a time below 0 days, NotFoundError where `site_named` finds no such site.
     """
     if not site.strip() or days < 0:
         raise InputError("name the site, and a number of days that is not below 0")
-    name = _site(shop, site)
+    name = site_named(site, sites_in_use(shop))
     until = day + timedelta(days=days)
     known = [
         key
@@ -106,18 +106,6 @@ def plan_visit(shop: Shop, site: str, day: date, *, days: int = DAYS) -> Visit:
         tools=_tools(shop, [each for each, _ in jobs], day),
         chains=_chains([each for each, job in jobs if job.needs_chain]),
     )
-
-
-def _site(shop: Shop, text: str) -> str:
-    names = sites_in_use(shop)
-    wanted = text.strip().casefold()
-    found = [name for name in names if name.casefold() == wanted] or [
-        name for name in names if wanted in name.casefold()
-    ]
-    if len(found) != 1:
-        told = f"several sites are called like {text!r}" if found else f"no hoist hangs at {text!r}"
-        raise NotFoundError(f"{told}: {', '.join(found or names) or 'there are no hoists yet'}")
-    return found[0]
 
 
 def _job(opened: OpenHoist, day: date, until: date) -> VisitJob | None:

@@ -11,6 +11,7 @@ from typing import BinaryIO, TypeVar
 
 from msgspec import Struct
 
+from fieldlog.domain.counting import counted
 from fieldlog.domain.label_content import LabelContent, label_name
 from fieldlog.errors import InputError
 from fieldlog.printing import qr
@@ -134,7 +135,7 @@ def write(
     kinds = _check_order(labels, template, start, copies)
     check_offset(template, offset_mm, kinds)
     many = len(labels) * copies
-    pdf = open_pdf(stream, template, title, author, f"{_counted(many)}: {template.title}")
+    pdf = open_pdf(stream, template, title, author, f"{counted(many, 'label')}: {template.title}")
     cut: dict[str, None] = {}
     ready = _all_ready(labels, template, cut)
     done = count(1)
@@ -169,10 +170,6 @@ def _mark_page(pdf: PagedPdf, template: Template, drawn: Sequence[tuple[str, Pla
         return
     for name, place in drawn:
         pdf.mark(name, level=1, at=(points(place.x_mm), points(template.page.h_mm - place.y_mm)))
-
-
-def _counted(many: int) -> str:
-    return f"{many} label{'s' if many > 1 else ''}"
 
 
 def _repeated(items: Iterable[Item], copies: int) -> Iterator[Item]:

@@ -1,5 +1,6 @@
 """A sheet of labels as a small map: which places are used, which will be printed, which stay free."""
 
+from fieldlog.domain.counting import counted
 from fieldlog.errors import InputError
 from fieldlog.printing.labels import check_start
 from fieldlog.printing.layouts import Template, labels_on_page
@@ -20,7 +21,7 @@ def sheet_map(template: Template, start: int, many: int) -> list[str]:
         raise InputError("There is no label to print.")
     room = labels_on_page(template)
     if room == 1:
-        return [f"{many} label{'s' if many > 1 else ''} of the roll, one a page"]
+        return [f"{counted(many, 'label')} of the roll, one a page"]
     end = start - 1 + many
     pages = -(-end // room)
     lines = _page(template, 1, start - 1, min(end, room))

@@ -7,22 +7,33 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import BinaryIO
 
-from fieldlog.errors import NotSavedError
+from fieldlog.errors import InputError, NotSavedError
+
+STREAMS = (Path("/dev"), Path("/proc"))
+
+
+def is_taken(path: Path) -> bool:
+    """Whether a file stands at `path` that would be lost: no pipe, nor a stream of this process by name."""
+    return path.is_file() and not any(streams in path.parents for streams in STREAMS)
 
 
 @contextmanager
-def whole_file(path: Path) -> Iterator[BinaryIO]:
+def whole_file(path: Path, *, replace: bool = False) -> Iterator[BinaryIO]:
     """A stream to write; the file stands at `path` once the block ends well.
 
-    Where the block raises, also to cancel, nothing is left and what stood there before stays. NotSavedError
-    where the file can not be written. What is no plain file, as /dev/stdout or a pipe, is written straight;
-    so is a link's target.
+    Where the block raises, also to cancel, nothing is left and what stood there before stays. InputError
+    where a file stands there already, also one that came meanwhile, unless it is to be replaced.
+    NotSavedError where the file can not be written. What is no plain file, as /dev/stdout or a pipe, is
+    written straight; so is a link's target.
     """
-    place = path.resolve() if path.is_symlink() else path
-    if place.exists() and not place.is_file():
-        with _told(path), place.open("wb") as stream:
+    stands = path.exists()
+    if not replace and is_taken(path):
+        raise _taken(path)
+    if stands and not path.is_file():
+        with _told(path), path.open("wb") as stream:
             yield stream
         return
+    place = path.resolve() if path.is_symlink() else path
     beside = place.with_name(f".{place.name[:100]}-{secrets.token_hex(4)}")
     try:
         with _told(path):
@@ -30,13 +41,27 @@ def whole_file(path: Path) -> Iterator[BinaryIO]:
                 yield stream
                 stream.flush()
                 os.fsync(stream.fileno())
-            if place.exists():
+            if not (stands or replace):
+                _reserve(path, place)
+            elif place.exists():
                 beside.chmod(place.stat().st_mode & 0o777)
             beside.replace(place)
     except BaseException:
         with suppress(OSError):
             beside.unlink(missing_ok=True)
         raise
+
+
+def _reserve(path: Path, place: Path) -> None:
+    """An empty file for a moment: a rename alone takes the place of one that came meanwhile."""
+    try:
+        place.open("xb").close()
+    except FileExistsError:
+        raise _taken(path) from None
+
+
+def _taken(path: Path) -> InputError:
+    return InputError(f"{path} is there already: name another file")
 
 
 @contextmanager

@@ -148,9 +148,9 @@ class FieldlogApp(PaperWays):
         for left in (self.app_suspend_signal, self.app_resume_signal):
             left.subscribe(self, lambda _app: self.thrift.forget())
         if settings(self.shop) is None or not people(self.shop):
-            from fieldlog.tui.screens.setup import SetupPage  # noqa: PLC0415
+            from fieldlog.tui.screens.setup import setup_page  # noqa: PLC0415
 
-            self.push_screen(SetupPage())
+            self.push_screen(setup_page(self.shop, login=self.login, now=self.clock()))
             return
         known = people(self.shop)
         found = known.get(self.by) if self.by else person_of_login(self.shop, self.login)

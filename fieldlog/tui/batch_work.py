@@ -6,14 +6,15 @@ from typing import Any
 
 from msgspec import Struct
 
+from fieldlog.domain.counting import counted
 from fieldlog.domain.label_content import DUE, LabelContent
 from fieldlog.errors import RefusedError
 from fieldlog.operations.label_log import last_printed
 from fieldlog.operations.paper_jobs import batch, hoists_for
-from fieldlog.operations.shop import damaged, summaries
+from fieldlog.operations.shop import damaged
 from fieldlog.tui import print_order
 from fieldlog.tui.long_work import Job
-from fieldlog.tui.print_order import NO_COLOUR, WORDS, Order, counted
+from fieldlog.tui.print_order import NO_COLOUR, WORDS, Order
 
 ALL = "all"
 
@@ -53,9 +54,6 @@ def find_labels(job: Job, asked: Asked) -> Found:
     """Work every label out; a hoist that is refused one, or whose logbook can not be used, is left out."""
     site = "" if asked.site == ALL else asked.site
     tags = hoists_for(job.shop, asked.kind, today=asked.today, done_on=asked.day, site=site)
-    if site:
-        known = summaries(job.shop)
-        tags = [tag for tag in tags if known[tag].site == site]
     broken = damaged(job.shop)
     labels: list[LabelContent] = []
     remarks: list[str] = []

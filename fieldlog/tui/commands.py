@@ -104,7 +104,7 @@ COMMANDS: dict[str, tuple[Command, ...]] = {
         _shown("hoist.chain", "c", "service('chain')", "Chain", "chain, pocket wheel and both guides"),
         _shown("hoist.test", "t", "service('test')", "Test", "load test"),
         _shown("hoist.return", "u", "service('return')", "Return", "return it to service"),
-        _quiet("hoist.report", "r", "report", "Report", "inspection, logbook, chain, notice on paper"),
+        _quiet("hoist.report", "r", "report", "Report", "inspection, logbook, chain, notice of a defect"),
         _quiet("hoist.hours", "h", "service('hours')", "Running hours", "from the counter or of a period"),
         _quiet("hoist.idle", "l", "service('idle')", "Lay out of use", "standby or stored"),
         _quiet("hoist.expert", "x", "service('expert')", "Expert's conditions", "past the design life"),

@@ -14,6 +14,8 @@ from fieldlog.tui.commands import bindings
 from fieldlog.tui.page import Page
 from fieldlog.tui.widgets.form_row import FormRow
 
+TYPED = "This field is typed; F3 steps where there is a choice."
+
 
 class FormPage(Page):
     """Subclasses give `fields()` and `send(texts)`; they may keep drafts in `keep(texts)`."""
@@ -160,7 +162,7 @@ class FormPage(Page):
         if row is not None and row.field.choices:
             row.step_choice(step)
         else:
-            self.say("This field is typed; F3 steps where there is a choice.")
+            self.say(TYPED)
 
     def action_send(self) -> None:
         """Take the form, or go to the first field that stands in the way."""

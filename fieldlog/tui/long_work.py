@@ -22,6 +22,7 @@ from fieldlog.tui.widgets.tag_bar import TagBar
 
 Result = TypeVar("Result")
 EVERY_S = 0.1
+STOPS, LEAVES = "Esc stops", "Esc leaves"
 NOT_HALF = "It is being recorded, which is not broken off half-way."
 
 
@@ -35,7 +36,8 @@ class Job:
     `shop` is the open store for the work: each reading of a logbook asks as well.
     """
 
-    def __init__(self, shop: Shop, things: str) -> None:
+    def __init__(self, shop: Shop, things: str, escape: str = STOPS) -> None:
+        self.escape = escape
         self.shop = replace(shop, logbooks=_AskingLogbooks(shop.logbooks, self.go_on))
         self.state = (0, 0, things)
         self._lock = threading.Lock()
@@ -71,7 +73,7 @@ class Job:
 
     def words(self) -> str:
         """The line that says how far it is."""
-        return progress_words(*self.state) + ("" if self._kept else "   Esc stops")
+        return progress_words(*self.state) + ("" if self._kept else f"   {self.escape}")
 
 
 class _AskingLogbooks(Logbooks):
@@ -87,8 +89,12 @@ class _AskingLogbooks(Logbooks):
 
 
 class LongWork(Page):
-    """A page with something long to do. Its body holds a ProgressLine; `begin` starts the work."""
+    """A page with something long to do. Its body holds a ProgressLine; `begin` starts the work.
 
+    A page that is of no use before its work is done `leaves_at_once` at Escape, which stops the work too.
+    """
+
+    leaves_at_once = False
     job: Job | None = None
     _worker: Worker[Any] | None = None
     _done: Callable[[Any], None]
@@ -102,7 +108,7 @@ class LongWork(Page):
         if self.job is not None and not self.job.stop():
             self.say(NOT_HALF, bad=True)
             return
-        self.job = Job(self.shop, things)
+        self.job = Job(self.shop, things, LEAVES if self.leaves_at_once else STOPS)
         self._done = done
         self._worker = self.run_worker(
             partial(work, self.job), group="long", thread=True, exit_on_error=False
@@ -145,7 +151,7 @@ class LongWork(Page):
     def action_back(self) -> None:
         """Escape stops what runs, before it leads back."""
         in_tag_field = self.focused is not None and self.query_one(TagBar) in self.focused.ancestors
-        if self.job is None or in_tag_field:
+        if self.job is None or in_tag_field or self.leaves_at_once:
             super().action_back()
         elif self.job.stop():
             self.say("Stopping.")

@@ -7,6 +7,7 @@ from textual.widget import Widget
 from fieldlog.domain.criteria import Verdict
 from fieldlog.domain.records import AnswerKind
 from fieldlog.domain.verdict import Fitness
+from fieldlog.operations.due import is_only_overdue
 from fieldlog.units import format_mm
 
 VERDICT_MARKS = {
@@ -68,9 +69,9 @@ def doubt(guard_mm: Decimal) -> str:
     return f"{format_mm(guard_mm.quantize(Decimal('0.001'), rounding=ROUND_UP))} mm"
 
 
-def is_only_overdue(fitness: Fitness, overdue: bool) -> bool:
-    """Whether nothing but an overdue inspection is against its use; that is never shown as all well."""
-    return overdue and fitness is Fitness.IN_SERVICE
+def short_state(fitness: Fitness, *, overdue: bool) -> str:
+    """May it be used: what stands against it first, then that an inspection is overdue."""
+    return OVERDUE if is_only_overdue(fitness, overdue=overdue) else SHORT_STATES[fitness]
 
 
 def show_tone(widget: Widget, tone: str = "") -> None:

@@ -24,12 +24,15 @@ class PaperWays(Ways):
 
         self.open(VisitPage)
 
-    def report(self, hoist_id: str, line: int | None = None) -> None:
-        """A hoist's reports; with a line that of the inspection in this line of its logbook."""
-        from fieldlog.operations.shop import open_hoist  # noqa: PLC0415
-        from fieldlog.tui.screens.report_page import ReportPage, proposed_kind  # noqa: PLC0415
+    def report(self, hoist_id: str, line: int | None = None, defect: str = "") -> None:
+        """A hoist's reports; with a line that of the inspection in this line of its logbook.
 
-        self.open(lambda: ReportPage(hoist_id, line, proposed_kind(open_hoist(self.shop, hoist_id))))
+        With a defect the notice of it is proposed.
+        """
+        from fieldlog.operations.shop import open_hoist  # noqa: PLC0415
+        from fieldlog.tui.screens.report_page import report_page  # noqa: PLC0415
+
+        self.open(lambda: report_page(open_hoist(self.shop, hoist_id), line, defect))
 
     def shop_report(self, kind: str) -> None:
         """The shop's reports, 'due' or 'figures' proposed."""

@@ -66,11 +66,6 @@ def offset_words(offset: Offset) -> str:
     return ",".join(f"{length:f}" for length in offset)
 
 
-def counted(many: int, what: str) -> str:
-    """'1 label', '3 labels'."""
-    return f"{many} {what}{'' if many == 1 else 's'}"
-
-
 def sheet_fields(shop: Shop, kind: str) -> tuple[Field, Field]:
     """Sheet or roll, and the first free place on it."""
     from fieldlog.printing.templates import template_names, usual_template  # noqa: PLC0415
@@ -133,7 +128,7 @@ def file_field(default: str) -> Field:
 
 
 class Order(Struct, frozen=True, kw_only=True):
-    """On what, from which place, how often, where to."""
+    """On what, from which place, how often, where to; `replace` lets it write over the file."""
 
     template: "Template"
     start: int
@@ -141,9 +136,10 @@ class Order(Struct, frozen=True, kw_only=True):
     queue: str
     offset: Offset
     file: str
+    replace: bool = False
 
 
-def order_of(shop: Shop, values: dict[str, Any], offset: Offset) -> Order:
+def order_of(shop: Shop, values: dict[str, Any], offset: Offset, *, replace: bool = False) -> Order:
     """The order from the values of a form; InputError where it goes neither to a file nor to a queue."""
     if not values["file"] and not values["queue"]:
         raise InputError("Name a file or a print queue: it has to go somewhere.")
@@ -154,6 +150,7 @@ def order_of(shop: Shop, values: dict[str, Any], offset: Offset) -> Order:
         queue=values["queue"] or "",
         offset=offset,
         file=values["file"] or "",
+        replace=replace,
     )
 
 
@@ -190,15 +187,15 @@ def draw(
 def hand_over(order: Order, pdf: bytes, title: str, record: Callable[[], None]) -> list[str]:
     """Put the PDF where it was asked for, `record` it as soon as it is out of our hands, and say where it is.
 
-    A queue that refuses is told last: what already lies in a file is recorded all the same. NotSavedError,
-    PrinterError.
+    A queue that refuses is told last: what already lies in a file is recorded all the same. InputError for a
+    file that is there already, NotSavedError, PrinterError.
     """
     from fieldlog.printing.printers import send  # noqa: PLC0415
 
     said = []
     path = Path(order.file).expanduser()
     if order.file:
-        write_file(path, pdf)
+        write_file(path, pdf, replace=order.replace)
         record()
         said.append(f"Written to {path}.")
     if order.queue:
@@ -212,11 +209,11 @@ def hand_over(order: Order, pdf: bytes, title: str, record: Callable[[], None]) 
     return said
 
 
-def write_file(path: Path, data: bytes) -> None:
-    """Write a file whole or not at all; NotSavedError where it can not be written."""
+def write_file(path: Path, data: bytes, *, replace: bool = False) -> None:
+    """Write a file whole or not at all; InputError where one is there already, NotSavedError if refused."""
     from fieldlog.printing.whole import whole_file  # noqa: PLC0415
 
-    with whole_file(path) as stream:
+    with whole_file(path, replace=replace) as stream:
         stream.write(data)
 
 

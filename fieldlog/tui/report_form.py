@@ -14,13 +14,15 @@ from msgspec.structs import replace
 from textual.app import ComposeResult
 from textual.binding import BindingType
 
+from fieldlog.domain.counting import counted
 from fieldlog.domain.report_content import Report
 from fieldlog.errors import FieldlogError, InputError, Problem
 from fieldlog.operations.entering import Field, read_choice, take_all
 from fieldlog.tui.commands import bindings
+from fieldlog.tui.file_form import FileForm
 from fieldlog.tui.listed_form import ListedForm, wrapped_rows
 from fieldlog.tui.long_work import Job
-from fieldlog.tui.print_order import counted, file_field, queue_field, write_file
+from fieldlog.tui.print_order import file_field, queue_field, write_file
 from fieldlog.tui.widgets.line_table import CONTINUED, Column, LineTable, Row
 from fieldlog.tui.widgets.progress_line import ProgressLine
 
@@ -42,14 +44,15 @@ class Found(Struct, frozen=True, kw_only=True):
 
 
 class PaperOrder(Struct, frozen=True, kw_only=True):
-    """On what paper, and where to: a file, a queue or both."""
+    """On what paper, and where to: a file, a queue or both; `replace` lets it write over the file."""
 
     paper: str
     queue: str
     file: str
+    replace: bool = False
 
 
-class ReportForm(ListedForm):
+class ReportForm(FileForm, ListedForm):
     """Subclasses give `about()`, `file_name()` and `making()`."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("report")]
@@ -191,7 +194,12 @@ class ReportForm(ListedForm):
     def send(self, texts: dict[str, str]) -> None:
         """Write it, print it, or both."""
         values = self.taken(texts)
-        order = PaperOrder(paper=values["paper"], queue=values.get("queue") or "", file=values["file"] or "")
+        order = PaperOrder(
+            paper=values["paper"],
+            queue=values.get("queue") or "",
+            file=values["file"] or "",
+            replace=self.may_replace(),
+        )
         if not order.file and not order.queue:
             raise InputError(NOWHERE)
         self._sent = self._values()
@@ -241,13 +249,14 @@ def _print(job: Job, *, make: Make, order: PaperOrder) -> tuple[Found, str]:
 def hand_over(order: PaperOrder, pdf: bytes, report: Report, pages: str) -> list[str]:
     """Put the PDF where it was asked for and say where it is, the queue's answer in its own words.
 
-    NotSavedError; PrinterError, which names the file that holds the report.
+    InputError for a file that is there already, NotSavedError; PrinterError, which names the file that
+    holds the report.
     """
     from fieldlog.printing.printers import send  # noqa: PLC0415
 
     said, path = [], Path(order.file).expanduser()
     if order.file:
-        write_file(path, pdf)
+        write_file(path, pdf, replace=order.replace)
         said.append(f"Written to {path}: {pages}.")
     if order.queue:
         title = f"{report.title} {report.about}"

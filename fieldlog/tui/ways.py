@@ -10,7 +10,7 @@ from textual.screen import Screen
 from fieldlog.domain.records import Draft, Entry
 from fieldlog.domain.rules import ChecklistItem
 from fieldlog.errors import FieldlogError
-from fieldlog.operations.draft_words import REGISTERS
+from fieldlog.operations.draft_words import FIRST_START, REGISTERS, SETTING
 from fieldlog.operations.drafting import INSPECTION, REGISTRATION, begin_registration
 from fieldlog.operations.shop import Shop, open_hoist
 from fieldlog.operations.signing import sign_sealed
@@ -102,6 +102,12 @@ class Ways(App[int]):
             from fieldlog.tui.screens.registers import RegisterEntryPage  # noqa: PLC0415
 
             self.open(lambda: RegisterEntryPage(draft))
+        elif draft.kind == SETTING:
+            from fieldlog.tui.screens.setting_forms import setting_of  # noqa: PLC0415
+
+            self.open(lambda: setting_of(self.shop, draft))
+        elif draft.kind == FIRST_START:
+            self.refuse("This store is set up already: l looks at what was typed, F8 throws it away.")
         else:
             from fieldlog.tui.screens.service import ServicePage  # noqa: PLC0415
 

@@ -7,14 +7,12 @@ from fieldlog.domain.records import AnswerKind, Draft, Entry
 from fieldlog.domain.rules import ChecklistItem
 from fieldlog.errors import ConflictError
 from fieldlog.operations.assessing import Assessment, assess
-from fieldlog.operations.draft_hands import OWN_NOW, apart, went_on
+from fieldlog.operations.draft_hands import OWN_NOW, keep_inspection, throw_away, went_on
 from fieldlog.operations.drafting import (
     AnswerDraft,
     DefectDraft,
     InspectionDraft,
-    discard_draft,
     read_inspection,
-    save_inspection,
 )
 from fieldlog.operations.inspecting import (
     Preview,
@@ -50,15 +48,13 @@ class InspectionWork:
 
     def keep(self) -> None:
         """Keep everything as it stands; as a draft of its own where another session has this one in hand."""
-        words = self._part()
+        words = self._keep()
         if words:
             self.tell(f"{words} {OWN_NOW}")
-        self.draft = save_inspection(self.shop, self.draft, self.content, now=self.clock())
 
-    def _part(self) -> str:
-        words = went_on(self.shop, self.draft)
-        if words:
-            self.draft = apart(self.draft, by=self.by)
+    def _keep(self) -> str:
+        now = self.clock()
+        self.draft, words = keep_inspection(self.shop, self.draft, self.content, by=self.by, now=now)
         return words
 
     def assessment(self) -> Assessment:
@@ -105,10 +101,8 @@ class InspectionWork:
         ConflictError where another session went on with its draft or sealed it; this one is kept then.
         """
         now = self.clock()
-        words = self._part()
-        if words:
-            self.keep()
-            raise ConflictError(words)
+        if went_on(self.shop, self.draft):
+            raise ConflictError(self._keep())
         return seal_inspection(self.shop, self.draft, self.content, by=self.by, now=now, today=now.date())
 
     def others(self) -> tuple[Entry, ...]:
@@ -123,5 +117,4 @@ class InspectionWork:
 
     def throw_away(self) -> None:
         """Throw the draft away; one that another session has in hand stays."""
-        if not went_on(self.shop, self.draft):
-            discard_draft(self.shop, self.draft)
+        throw_away(self.shop, self.draft)

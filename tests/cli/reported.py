@@ -37,6 +37,6 @@ def reporting(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatc
 
 def printed(report: Report, shop: Shop, *arguments: str | Path) -> str:
     """The text of the report that a command writes."""
-    answer = report(shop, *arguments, "--out", "report.pdf")
+    answer = report(shop, *arguments, "--out", "report.pdf", "--replace")
     assert answer.code == 0, answer.err
     return text_of(Path("report.pdf").read_bytes())

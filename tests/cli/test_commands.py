@@ -10,7 +10,7 @@ import pytest
 
 from fieldlog.cli import commands
 from fieldlog.domain.records import LabelPrinted
-from fieldlog.operations.shop import Shop, open_shop
+from fieldlog.operations.shop import Shop, open_shop, sites_in_use
 from fieldlog.printing.templates import template_names
 from tests.cli.conftest import Answer, is_one_sentence
 from tests.demo.written import DAY, entries
@@ -70,8 +70,9 @@ class TestDue:
         (row,) = json.loads(answer.out)["hoists"]
         assert (row["id"], row["overdue"]) == (tags["withdrawn"], True)
 
-    def test_a_site_without_hoists_is_no_error(self, run: Run, shop: Shop):
-        assert run("--store", shop.root, "due", "--site", "nowhere").out == "no hoists\n"
+    def test_a_site_without_hoists_ends_with_3_and_the_sites_that_there_are(self, run: Run, shop: Shop):
+        answer = run("--store", shop.root, "due", "--site", "nowhere")
+        assert refused(answer, 3, "called 'nowhere': hoists hang at ", *sites_in_use(shop))
 
     @pytest.mark.parametrize("day", ["2026-02-30", "1.2.2026", "soon"])
     def test_a_day_that_is_none_ends_with_2(self, run: Run, shop: Shop, day: str):

@@ -127,7 +127,7 @@ def test_a_shelf_label_is_typed_and_recorded_for_its_hoist_or_for_the_shop(
     ):
         assert fact in text
     assert printed(shop, tags[0])[0].says == "5 x 15 mm, 12.5 m, C-0418"
-    assert run("spare", "--chain", "7x21", "--grade", "DAT", *typed).code == 0
+    assert run("spare", "--chain", "7x21", "--grade", "DAT", *typed, "--replace").code == 0
     assert codes(picture((tmp_path / "spare.pdf").read_bytes(), 203)) == []
     assert printed(shop, "settings")[0].says == "7 x 21 mm, 12.5 m, C-0418"
     answer = run("spare", "--length", "12.5")
@@ -148,14 +148,14 @@ def test_a_proof_page_needs_no_hoist_and_leaves_no_record(run: Run, shop: Shop, 
 def test_a_second_print_says_so_on_paper_and_to_who_prints(run: Run, tags: list[str], tmp_path: Path):
     assert run("due", tags[0]).out == "due.pdf: 1 label, 1 page(s)\n"
     assert "print 2" not in words((tmp_path / "due.pdf").read_bytes())
-    again = run("due", tags[0])
+    again = run("due", tags[0], "--replace")
     expected = (
         f"{tags[0]}: the same due sticker was printed on 2026-11-25, this is print 2; destroy the old one."
     )
     assert again.out.splitlines()[1] == expected
     assert "print 2" in words((tmp_path / "due.pdf").read_bytes())
     run("tag", tags[0])
-    assert "the same asset tag was printed on 2026-11-25; destroy" in run("tag", tags[0]).out
+    assert "the same asset tag was printed on 2026-11-25; destroy" in run("tag", tags[0], "--replace").out
 
 
 def test_copies_start_and_offset_reach_the_paper(run: Run, shop: Shop, tags: list[str], tmp_path: Path):
@@ -188,7 +188,7 @@ def test_the_day_s_stickers_are_printed_and_the_refused_ones_named(
     assert run("tag", "--site", "intake", "--out", "site.pdf").out.startswith("site.pdf: 3 labels, 1 page")
     assert sorted(codes(picture((tmp_path / "site.pdf").read_bytes(), 203))) == [f"FL:{tag}" for tag in tags]
     assert refused(run("due", "--done-on", "2026-11-24"), 4, "no hoist is chosen for a due sticker")
-    assert refused(run("due", "--site", "nowhere"), 4, "no hoist is chosen")
+    assert refused(run("due", "--site", "nowhere"), 3, "no hoist hangs at a site called 'nowhere'")
     assert refused(run("due", "--done-on", "24.11.2026"), 2, "--done-on")
 
 

@@ -91,7 +91,8 @@ def test_overdue_ones_come_first_then_by_day_then_by_id(shop: Shop) -> None:
 
 
 @pytest.mark.parametrize(
-    ("site", "serials"), [("", ["1", "2", "3"]), ("hall", ["1", "3"]), ("INTAKE Hall", ["1"]), ("roof", [])]
+    ("site", "serials"),
+    [("", ["1", "2", "3"]), ("take", ["1"]), ("INTAKE Hall", ["1"]), ("press hall", ["3"])],
 )
 def test_only_the_hoists_of_a_site(shop: Shop, site: str, serials: list[str]) -> None:
     for serial, where in (("1", "intake hall"), ("2", "filter house"), ("3", "press hall")):

@@ -7,7 +7,7 @@ import pytest
 
 from fieldlog.domain.records import DefectGrade, InspectionKind
 from fieldlog.domain.report_content import Report, Table
-from fieldlog.errors import InputError
+from fieldlog.errors import InputError, NotFoundError
 from fieldlog.operations.drafting import DefectDraft
 from fieldlog.operations.due import due_list
 from fieldlog.operations.reporting import due_report
@@ -81,7 +81,7 @@ def test_one_site_alone(three: Shop) -> None:
     report = due_report(three, DAY, site="Filter")
     assert report.about == "filter house"
     assert [part.title for part in report.sections] == ["The load of work", "filter house"]
-    with pytest.raises(InputError, match="no hoist hangs at a site called 'boiler house'"):
+    with pytest.raises(NotFoundError, match="no hoist hangs at a site called 'boiler house'"):
         due_report(three, DAY, site="boiler house")
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from fieldlog.domain.report_content import Bars, Report, Section
-from fieldlog.errors import InputError
+from fieldlog.errors import NotFoundError
 from fieldlog.operations.figures import shop_figures
 from fieldlog.operations.reporting import figures_report
 from fieldlog.operations.shop import Shop
@@ -157,7 +157,7 @@ def test_one_site_alone(tmp_path: Path) -> None:
     assert report.about == "workshop"
     assert lengths(report, LOAD)["Overdue"] == 1
     assert words_of(section(report, WORN)) == "No length of a chain has been measured yet."
-    with pytest.raises(InputError, match="no hoist hangs at a site called 'boiler house'"):
+    with pytest.raises(NotFoundError, match="no hoist hangs at a site called 'boiler house'"):
         figures_report(shop, LATE, site="boiler house")
 
 

@@ -14,7 +14,7 @@ class CancelledError(Exception):
 
 
 def write_half(place: Path, fault: BaseException) -> None:
-    with whole_file(place) as stream:
+    with whole_file(place, replace=True) as stream:
         stream.write(b"half a fi")
         raise fault
 
@@ -51,7 +51,7 @@ def test_rights_of_the_file_before_and_links_to_it_are_kept(tmp_path: Path):
     place.write_bytes(b"old")
     place.chmod(0o640)
     link.symlink_to(place)
-    with whole_file(link) as stream:
+    with whole_file(link, replace=True) as stream:
         stream.write(b"new")
     assert link.is_symlink()
     assert (place.read_bytes(), place.stat().st_mode & 0o777) == (b"new", 0o640)

@@ -45,7 +45,7 @@ def test_a_comma_or_a_blank_stands_between_right_and_down(text: str) -> None:
 def test_a_file_is_written_whole_or_not_at_all(tmp_path: Path) -> None:
     target = tmp_path / "labels.pdf"
     write_file(target, b"first")
-    write_file(target, b"second")
+    write_file(target, b"second", replace=True)
     assert target.read_bytes() == b"second"
     folder = tmp_path / "folder"
     folder.mkdir()

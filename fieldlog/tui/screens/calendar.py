@@ -5,6 +5,7 @@ from datetime import date
 from textual.app import ComposeResult
 from textual.widgets import Label
 
+from fieldlog.domain.counting import counted
 from fieldlog.operations.due_month import DueInspection, DueMonth, due_month, shop_dues
 from fieldlog.tui.screens.drawn import DrawnPage
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row
@@ -19,24 +20,20 @@ COLUMNS = (
 LEGEND = "Beside a day: how many are due, ! with overdue ones.   * today   W week (ISO)"
 
 
-def _count(number: int, what: str) -> str:
-    return f"{number} {what}" if number == 1 else f"{number} {what}s"
-
-
 def month_words(month: DueMonth, dues: tuple[DueInspection, ...]) -> str:
     """The month in a sentence: what is due and overdue in it, or where the next thing is due."""
     due = month.due
     name = f"{month.year}-{month.month:02}"
     if not due:
         return f"{name}: nothing is due. {_nearest(month, dues)}"
-    days = _count(len({one.due_on for one in due}), "day")
-    hoists = _count(len({one.id for one in due}), "hoist")
+    days = counted(len({one.due_on for one in due}), "day")
+    hoists = counted(len({one.id for one in due}), "hoist")
     before = sum(
         one.overdue for one in dues if (one.due_on.year, one.due_on.month) < (month.year, month.month)
     )
     more = f", {before} from before" if before else ""
     overdue = sum(one.overdue for one in due)
-    return f"{name}: {_count(len(due), 'inspection')} on {days}, {hoists}; {overdue} overdue{more}."
+    return f"{name}: {counted(len(due), 'inspection')} on {days}, {hoists}; {overdue} overdue{more}."
 
 
 def _nearest(month: DueMonth, dues: tuple[DueInspection, ...]) -> str:
@@ -53,7 +50,7 @@ def day_words(day: date, dues: tuple[DueInspection, ...]) -> str:
     name = f"{day.isoformat()}, {DAY_NAMES[day.weekday()]}"
     if not dues:
         return f"{name}: nothing is due"
-    return f"{name}: {_count(len(dues), 'inspection')} due; Enter leads to the list, then to the hoist"
+    return f"{name}: {counted(len(dues), 'inspection')} due; Enter leads to the list, then to the hoist"
 
 
 class CalendarPage(DrawnPage):

@@ -11,13 +11,15 @@ from textual.containers import Horizontal
 from textual.timer import Timer
 from textual.widgets import Input
 
+from fieldlog.domain.counting import counted
 from fieldlog.domain.verdict import Fitness
 from fieldlog.errors import FieldlogError
 from fieldlog.operations.due import DueRow, due_list
+from fieldlog.operations.finding import facts_of, holds_all, wanted_words
 from fieldlog.operations.hoist_page import hoist_page
 from fieldlog.operations.shop import damaged, need_settings
 from fieldlog.tui.commands import bindings
-from fieldlog.tui.marks import FITNESS_TONES, OVERDUE, SHORT_STATES, is_only_overdue
+from fieldlog.tui.marks import FITNESS_TONES, short_state
 from fieldlog.tui.page import Page
 from fieldlog.tui.screens.hoist import LABEL, LOOK_EVERY_S, fact_rows
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row, wrap_rows
@@ -45,7 +47,7 @@ def days_left(row: DueRow) -> str:
 
 def state_words(row: DueRow) -> str:
     """May it be used: what stands against it first, then that an inspection is overdue."""
-    return OVERDUE if is_only_overdue(row.fitness, row.overdue) else SHORT_STATES[row.fitness]
+    return short_state(row.fitness, overdue=row.overdue)
 
 
 def due_cells(row: DueRow) -> tuple[str, ...]:
@@ -78,7 +80,7 @@ class Line(Struct, frozen=True):
 
 def _line(due: DueRow) -> Line:
     cells = due_cells(due)
-    words = " ".join((due.serial, due.drive, due.kind, str(due.fitness), due.id, *cells[4:])).lower()
+    words = facts_of(due, due.name, due.kind, due.fitness, state_words(due))
     return Line(due, Row(key=due.id, cells=cells, tone=due_tone(due)), words)
 
 
@@ -150,14 +152,14 @@ class DueListPage(Page):
     def show_found(self) -> None:
         """Show the hoists in which every word that was typed occurs."""
         typed = self.query_one("#find", Input).value
-        words = typed.lower().split()
-        found = [line for line in self.lines if all(word in line.words for word in words)]
+        words = wanted_words(typed)
+        found = [line for line in self.lines if holds_all(words, line.words)]
         self.table.set_rows([line.row for line in found])
         self._show_beside()
         if self.broken:
             self.say(next(iter(self.broken.values())), bad=True)
         else:
-            self.say(_counted(found, typed))
+            self.say(_found_words(found, typed))
 
     def on_line_table_moved(self, event: LineTable.Moved) -> None:
         """The hoist beside the list follows when the cursor rests."""
@@ -209,10 +211,9 @@ class DueListPage(Page):
         self.fieldlog.open_hoist(event.key)
 
 
-def _counted(found: list[Line], typed: str) -> str:
+def _found_words(found: list[Line], typed: str) -> str:
     if not found:
         return "No hoist has these words." if typed.strip() else "No hoist yet: press n for a new one."
     overdue = sum(line.due.overdue for line in found)
     out = sum(line.due.fitness is Fitness.OUT_OF_SERVICE for line in found)
-    hoists = "1 hoist" if len(found) == 1 else f"{len(found)} hoists"
-    return f"{hoists}, {overdue} overdue, {out} out of service"
+    return f"{counted(len(found), 'hoist')}, {overdue} overdue, {out} out of service"

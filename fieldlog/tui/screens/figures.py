@@ -1,44 +1,41 @@
 """Figures of the shop, drawn: load of work by month, most worn chains, chain lives, readings in doubt."""
 
 from datetime import date
+from functools import partial
 from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.worker import Worker, WorkerState, get_current_worker
 
-from fieldlog.errors import FieldlogError
+from fieldlog.domain.counting import counted
 from fieldlog.operations.due_month import DueInspection, shop_dues
 from fieldlog.operations.figures import ShopFigures, shop_figures
-from fieldlog.operations.shop import open_shop
 from fieldlog.tui.commands import bindings
+from fieldlog.tui.long_work import Job, LongWork
 from fieldlog.tui.screens.calendar import CalendarPage
 from fieldlog.tui.screens.drawn import DrawnPage
 from fieldlog.tui.widgets.bars import bar_signs
 from fieldlog.tui.widgets.figure_rows import (
     LABEL,
     bar_columns,
-    counted,
     figure_rows,
     first_day_of,
+    how_counted,
     load_words,
     tells_columns,
 )
 from fieldlog.tui.widgets.line_table import Column, LineTable
+from fieldlog.tui.widgets.progress_line import ProgressLine
 
-TOLD_EVERY = 50
 Found = tuple[ShopFigures, tuple[DueInspection, ...]]
 
 
-class PageLeftError(FieldlogError):
-    """The page was left while its figures were worked out; nobody waits for them."""
-
-
-class FiguresPage(DrawnPage):
+class FiguresPage(LongWork, DrawnPage):
     """All figures on one page that scrolls. Logbooks are read aside, so that keys are answered meanwhile."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("figures")]
     first_focus = "#figures"
+    leaves_at_once = True
 
     def __init__(self, *, plain: bool | None = None) -> None:
         super().__init__(plain=plain)
@@ -49,49 +46,21 @@ class FiguresPage(DrawnPage):
         return f"Figures of the shop   {self.today().isoformat()}"
 
     def body(self) -> ComposeResult:
-        """Words, then bars as rows that scroll."""
+        """Words, then bars as rows that scroll, and how far it is."""
         yield self.words()
         yield LineTable(_columns(self.app.size.width), id="figures", title=False)
+        yield ProgressLine()
 
     def on_mount(self) -> None:
         """Begin to read the logbooks."""
-        super().on_mount()
-        self.say("Reading the logbooks; Esc leaves.")
-        today = self.today()
-        self.run_worker(lambda: self._work_out(today), thread=True, exclusive=True)
+        self.say("Reading every logbook.")
+        self.begin(partial(_work_out, today=self.today()), self.take, "logbooks")
 
-    def _work_out(self, today: date) -> Found | FieldlogError:
-        """In a thread of its own; leaving the page ends it at the next logbook.
-
-        The store is opened once more, so that the register in use is not changed by two threads at once.
-        """
-        worker, app = get_current_worker(), self.app
-
-        def progress(done: int, total: int) -> None:
-            if worker.is_cancelled:
-                raise PageLeftError
-            if done % TOLD_EVERY == 0:
-                app.call_from_thread(self._tell, f"Read {done} of {total} logbooks; Esc leaves.")
-
-        try:
-            shop = open_shop(self.shop.root)
-            return shop_figures(shop, today, progress=progress), shop_dues(shop, today)
-        except FieldlogError as error:
-            return error
-
-    def _tell(self, sentence: str) -> None:
-        """How far it is; nothing to tell it to where the page is just being left."""
-        if self.query("#message"):
-            self.say(sentence)
-
-    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
-        """Show what was found, or say in place why nothing was."""
-        found = event.worker.result if event.state is WorkerState.SUCCESS else None
-        if isinstance(found, FieldlogError):
-            self.say_error(found)
-        elif found is not None:
-            self.found = found
-            self.show_figures()
+    def take(self, found: Found) -> None:
+        """Show what was found; its line is room for figures from now on."""
+        self.found = found
+        self.query_one(ProgressLine).display = False
+        self.show_figures()
 
     def on_resize(self) -> None:
         """Draw for the new width."""
@@ -108,8 +77,7 @@ class FiguresPage(DrawnPage):
         width, table = self.app.size.width, self.query_one(LineTable)
         table.columns = _columns(width)
         table.set_rows(figure_rows(figures, past, bar_columns(width), bar_signs(plain=self.plain)))
-        hoists = "1 hoist" if figures.hoists == 1 else f"{figures.hoists} hoists"
-        self.say(f"{hoists} in use, {figures.out_of_service} out of service")
+        self.say(f"{counted(figures.hoists, 'hoist')} in use, {figures.out_of_service} out of service")
 
     def action_report(self) -> None:
         """The same on paper."""
@@ -127,8 +95,12 @@ class FiguresPage(DrawnPage):
         if day is not None:
             self.fieldlog.push_screen(CalendarPage(day, plain=self.plain))
             return
-        self.say(counted(event.key))
+        self.say(how_counted(event.key))
 
 
 def _columns(width: int) -> tuple[Column, ...]:
     return Column(title="", width=LABEL), Column(title=""), Column(title="", width=tells_columns(width))
+
+
+def _work_out(job: Job, *, today: date) -> Found:
+    return shop_figures(job.shop, today, progress=job.tell), shop_dues(job.shop, today)

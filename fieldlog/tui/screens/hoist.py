@@ -10,23 +10,23 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 
 from fieldlog.domain.chain import ELONGATION
+from fieldlog.domain.counting import counted
 from fieldlog.domain.criteria import Verdict
 from fieldlog.domain.service_life import share_words
 from fieldlog.errors import FieldlogError
 from fieldlog.operations.draft_words import DEEDS, left_words
 from fieldlog.operations.drafting import INSPECTION
-from fieldlog.operations.due import days_words
+from fieldlog.operations.due import days_words, is_only_overdue
 from fieldlog.operations.explaining import explain_due, explain_finding, explain_life
 from fieldlog.operations.hoist_page import HoistPage as Facts
 from fieldlog.operations.hoist_page import hoist_page
-from fieldlog.tui.commands import COMMANDS, bindings
+from fieldlog.tui.commands import COMMANDS, Command, bindings
 from fieldlog.tui.marks import (
     FITNESS_MARKS,
     FITNESS_TONES,
     OVERDUE,
     VERDICT_MARKS,
     VERDICT_TONES,
-    is_only_overdue,
 )
 from fieldlog.tui.page import Page
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row, wrap_rows
@@ -43,7 +43,7 @@ def _row(key: str, label: str, text: str, tone: str = "plain") -> Row:
 def state_words(facts: Facts) -> tuple[str, str]:
     """May it be used, in mark and word, and the tone; an overdue inspection is never shown as all well."""
     fitness = facts.standing.fitness
-    if is_only_overdue(fitness, facts.row.overdue):
+    if is_only_overdue(fitness, overdue=facts.row.overdue):
         return OVERDUE, "bad"
     return FITNESS_MARKS[fitness], FITNESS_TONES[fitness]
 
@@ -65,7 +65,7 @@ def _plate_rows(facts: Facts) -> Iterator[Row]:
     if hoist.year:
         plate += f", {hoist.year}"
     yield _row("plate", "Plate", plate)
-    falls = f"{hoist.falls} fall{'s' if hoist.falls > 1 else ''}"
+    falls = counted(hoist.falls, "fall")
     lift = format_mm(hoist.lift_mm / 1000)
     yield _row("rating", "Rating", f"{hoist.drive}, {format_mass(hoist.capacity_kg)}, {falls}, lift {lift} m")
     where = f"{hoist.site}, {hoist.place}" if hoist.place else hoist.site
@@ -127,11 +127,16 @@ def _defect_rows(facts: Facts) -> Iterator[Row]:
 
 def _logbook_rows(facts: Facts) -> Iterator[Row]:
     count = len(facts.timeline)
-    heading = f"Logbook, {count} line{'s' if count > 1 else ''}, head {facts.head[:10]}   Enter opens a line"
+    heading = f"Logbook, {counted(count, 'line')}, head {facts.head[:10]}   Enter opens a line"
     yield Row(key="heading-log", cells=(heading,), tone="heading", selectable=False)
     for line in reversed(facts.timeline):
         struck = " (struck out)" if line.struck else ""
         yield _row(f"line-{line.number}", line.day.isoformat(), f"{line.says}{struck}   {line.by}")
+
+
+def _defect_of(key: str) -> str:
+    """The defect that a row is of; empty for every other row."""
+    return key.removeprefix("defect-") if key.startswith("defect-") else ""
 
 
 def fact_rows(facts: Facts) -> list[Row]:
@@ -201,10 +206,12 @@ class HoistPage(Page):
         if left:
             self.say(left)
 
+    def _key(self, command: Command) -> str:
+        return self.fieldlog.preferences.keys.get(command.id, command.keys)
+
     def _keys(self) -> dict[str, str]:
         """Which key takes up a draft of which kind."""
-        given = self.fieldlog.preferences.keys
-        keys = {command.action: given.get(command.id, command.keys) for command in COMMANDS["hoist"]}
+        keys = {command.action: self._key(command) for command in COMMANDS["hoist"]}
         return {INSPECTION: keys["inspect"], **{deed: keys[f"service('{deed}')"] for deed in DEEDS}}
 
     def on_line_table_chosen(self, event: LineTable.Chosen) -> None:
@@ -213,8 +220,16 @@ class HoistPage(Page):
             self.fieldlog.show_line(self.hoist_id, int(event.key.removeprefix("line-")))
             return
         lines = self._explained(event.key)
+        if _defect_of(event.key):
+            self._say_what_a_defect_needs(_defect_of(event.key))
         if lines:
             self.fieldlog.explain(self.hoist_id, lines)
+
+    def _say_what_a_defect_needs(self, defect: str) -> None:
+        keys = {command.action: self._key(command) for command in COMMANDS["hoist"]}
+        report, notice, mend = (keys[action] for action in ("report", "service('notice')", "service('mend')"))
+        told = f"{report} prints the notice to its owner, {notice} records who was told, {mend} mends it."
+        self.say(f"{defect}: {told}")
 
     def _explained(self, key: str) -> list[str]:
         facts = hoist_page(self.shop, self.hoist_id, self.today())
@@ -239,8 +254,8 @@ class HoistPage(Page):
         self.fieldlog.print_for(self.hoist_id)
 
     def action_report(self) -> None:
-        """A report of it on paper."""
-        self.fieldlog.report(self.hoist_id)
+        """A report of it on paper; with the cursor on a defect the notice of that one."""
+        self.fieldlog.report(self.hoist_id, defect=_defect_of(self.query_one(LineTable).current_key))
 
     def action_service(self, deed: str) -> None:
         """A deed with a form of its own: withdraw, mend, fit, test, return, hours, move and the like."""

@@ -9,6 +9,7 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import BindingType
 
+from fieldlog.domain.counting import counted
 from fieldlog.domain.label_content import CHAIN, DUE, TAG, WITHDRAWN
 from fieldlog.operations.entering import Field, read_choice, read_day_of_work
 from fieldlog.operations.label_log import offset_of, says_of
@@ -16,8 +17,9 @@ from fieldlog.operations.shop import rulebook_named, sites_in_use, summaries
 from fieldlog.tui import print_order
 from fieldlog.tui.batch_work import ALL, Asked, Found, asked_of, find_labels, print_labels
 from fieldlog.tui.commands import bindings
+from fieldlog.tui.file_form import FileForm
 from fieldlog.tui.listed_form import ListedForm, wrapped_rows
-from fieldlog.tui.print_order import NO_OFFSET, WORDS, counted
+from fieldlog.tui.print_order import NO_OFFSET, WORDS
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row
 from fieldlog.tui.widgets.progress_line import ProgressLine
 
@@ -33,7 +35,7 @@ DAY_WORDS = {
 }
 
 
-class PrintManyPage(ListedForm):
+class PrintManyPage(FileForm, ListedForm):
     """F10 lists what would be printed; F10 again prints what is listed."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("print_many")]
@@ -140,11 +142,15 @@ class PrintManyPage(ListedForm):
         else:
             self.action_send()
 
+    def questions(self, texts: dict[str, str]) -> tuple[str, ...]:
+        """The first F10 only lists; a file is asked about before the one that prints."""
+        return super().questions(texts) if self.found is not None and self.found.labels else ()
+
     def send(self, texts: dict[str, str]) -> None:
         """List what is asked for, or print what is listed."""
         values = self.taken(texts)
         offset = offset_of(self.shop, values["queue"]) if values["queue"] else NO_OFFSET
-        order = print_order.order_of(self.shop, values, offset)
+        order = print_order.order_of(self.shop, values, offset, replace=self.may_replace())
         print_order.check_kind(order.template, order.start, values["kind"])
         asked = asked_of(values, self.today())
         if self.found is None or asked != self.asked_for:

@@ -17,7 +17,7 @@ from fieldlog.operations.paper_jobs import spare_content, spare_fields
 from fieldlog.operations.shop import open_hoist
 from fieldlog.tui import print_order
 from fieldlog.tui.commands import bindings
-from fieldlog.tui.form import FormPage
+from fieldlog.tui.file_form import FileForm
 from fieldlog.tui.long_work import Job, LongWork
 from fieldlog.tui.print_order import MOST_LABELS, NO_COLOUR, WORDS, Order, offset_words, order_of
 from fieldlog.tui.widgets.picture import Picture
@@ -31,7 +31,7 @@ KINDS = (TAG, DUE, WITHDRAWN, CHAIN, SPARE, PROOF)
 FOLLOW = ("kind", "template", "start", "copies", "colour")
 
 
-class Printing(LongWork, FormPage):
+class Printing(LongWork, FileForm):
     """A form that ends in print. A queue may be slow to answer, so the page waits for it in a thread."""
 
     hoist_id = ""
@@ -232,7 +232,7 @@ class PrintPage(Printing):
     def send(self, texts: dict[str, str]) -> None:
         """Print it; a spare chain's label asks its particulars first."""
         values = self.taken(texts)
-        order = order_of(self.shop, values, values["offset"])
+        order = order_of(self.shop, values, values["offset"], replace=self.may_replace())
         if values["kind"] == SPARE:
             self.app.push_screen(SparePage(self.hoist_id, order))
             return

@@ -14,6 +14,7 @@ from fieldlog.operations.drafting import ReadingDraft
 from fieldlog.operations.explaining import explain_finding
 from fieldlog.operations.shop import instruments
 from fieldlog.tui.commands import bindings
+from fieldlog.tui.form import TYPED
 from fieldlog.tui.marks import VERDICT_MARKS, VERDICT_TONES, doubt, share, show_tone
 from fieldlog.tui.page import Page
 from fieldlog.tui.texts import put
@@ -243,15 +244,17 @@ class ReadingsPage(Page):
             fields[places[0] - 1].focus()
 
     def action_choice(self) -> None:
-        """Step through instruments, or through the ways to measure."""
+        """Step through instruments, or through the ways to measure; elsewhere say why not."""
         focused = self.focused
         if not isinstance(focused, Input):
-            return
-        if focused.id == "instrument":
+            self.say(TYPED)
+        elif focused.id == "instrument":
             known = [*instruments(self.shop), *(kind.id for kind in self.work.opened.rulebook.instruments)]
             focused.value = _after(known, focused.value)
         elif focused.id == "basis":
             focused.value = _after([basis.value for basis in Basis], focused.value)
+        else:
+            self.say(TYPED)
 
     async def action_more(self) -> None:
         """One more place along the chain."""

@@ -1,5 +1,6 @@
 """A report of one hoist on paper: an inspection, the logbook, the chain's life, or a notice to the owner."""
 
+from collections.abc import Mapping
 from functools import partial
 from typing import Any
 
@@ -14,6 +15,7 @@ from fieldlog.tui.report_form import AS_RECORDED, COMPLETE, Make, ReportForm
 
 INSPECTION, LOGBOOK, CHAIN, NOTICE = "inspection", "logbook", "chain", "notice"
 KINDS = (INSPECTION, LOGBOOK, CHAIN, NOTICE)
+ALL_OPEN = "all open"
 HINTS = "F3 steps: inspection, logbook, chain, notice to the owner"
 
 
@@ -29,12 +31,26 @@ def proposed_kind(opened: OpenHoist) -> str:
     return INSPECTION if history.inspections else LOGBOOK
 
 
-class ReportPage(ReportForm):
-    """Which report of this hoist; `line` asks for the inspection in that line of its logbook."""
+def report_page(opened: OpenHoist, line: int | None = None, defect: str = "") -> "ReportPage":
+    """The reports of a hoist, or with a line the one of that inspection; with a defect its notice first."""
+    defects = tuple(state.defect.id for state in opened.history.defects if state.mended_on is None)
+    texts = {} if line is not None else {"kind": NOTICE if defect else proposed_kind(opened)}
+    if defect in defects:
+        texts["defect"] = defect
+    return ReportPage(opened.hoist.id, line, texts, defects)
 
-    def __init__(self, hoist_id: str, line: int | None = None, kind: str = "") -> None:
-        super().__init__({} if line is not None else {"kind": kind})
-        self.hoist_id, self.line = hoist_id, line
+
+class ReportPage(ReportForm):
+    """Which report of this hoist; `line` asks for the inspection in that line of its logbook.
+
+    `defects` are those that are open: a notice is of all of them or of one.
+    """
+
+    def __init__(
+        self, hoist_id: str, line: int | None, texts: Mapping[str, str], defects: tuple[str, ...]
+    ) -> None:
+        super().__init__(texts)
+        self.hoist_id, self.line, self.defects = hoist_id, line, defects
 
     def heading(self) -> str:
         """The tag, and the line where one was chosen."""
@@ -42,22 +58,46 @@ class ReportPage(ReportForm):
         return f"{self.hoist_id}   {which}"
 
     def about(self) -> tuple[Field, ...]:
-        """The kind of report; a line that was chosen needs no question."""
+        """The kind of report, and the defects of a notice; a line that was chosen needs no question."""
         if self.line is not None:
             return ()
         kinds = read_choice("the report", KINDS)
-        return (Field(name="kind", label="Report", read=kinds, choices=KINDS, hint=HINTS),)
+        kind = Field(name="kind", label="Report", read=kinds, choices=KINDS, hint=HINTS)
+        return (kind, self._defect_field()) if self.defects else (kind,)
+
+    def _defect_field(self) -> Field:
+        choices = (ALL_OPEN, *self.defects)
+        return Field(
+            name="defect",
+            label="Defects",
+            read=read_choice("the defects", choices),
+            choices=choices,
+            default=ALL_OPEN,
+            hint="of a notice: all that are open, or one",
+        )
 
     def _kind(self, values: dict[str, Any]) -> str:
         return str(values.get("kind", INSPECTION))
 
+    def _defect(self, values: dict[str, Any]) -> str:
+        """The one defect that a notice is of; empty for all, and for other reports."""
+        defect = str(values.get("defect", ALL_OPEN))
+        return defect if self._kind(values) == NOTICE and defect != ALL_OPEN else ""
+
     def file_name(self, values: dict[str, Any]) -> str:
         """As the command line proposes it."""
-        return f"{self._kind(values)}-{self.hoist_id}.pdf"
+        parts = (self._kind(values), self.hoist_id, self._defect(values))
+        return f"{'-'.join(filter(None, parts))}.pdf"
 
     def making(self, values: dict[str, Any]) -> Make:
         """The operation for this kind."""
-        return partial(_make, hoist_id=self.hoist_id, kind=self._kind(values), line=self.line)
+        return partial(
+            _make,
+            hoist_id=self.hoist_id,
+            kind=self._kind(values),
+            line=self.line,
+            defect=self._defect(values),
+        )
 
     def complete_words(self) -> str:
         """Only an inspection's report and a notice have to say certain things."""
@@ -76,11 +116,11 @@ class ReportPage(ReportForm):
         return True
 
 
-def _make(job: Job, *, hoist_id: str, kind: str, line: int | None) -> Report:
+def _make(job: Job, *, hoist_id: str, kind: str, line: int | None, defect: str) -> Report:
     if kind == LOGBOOK:
         return reporting.logbook_report(job.shop, hoist_id)
     if kind == CHAIN:
         return reporting.chain_report(job.shop, hoist_id)
     if kind == NOTICE:
-        return reporting.notice_report(job.shop, hoist_id)
+        return reporting.notice_report(job.shop, hoist_id, defect)
     return reporting.inspection_report(job.shop, hoist_id, line)

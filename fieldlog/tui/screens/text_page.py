@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from msgspec.structs import replace
 from textual.app import ComposeResult
 
 from fieldlog.tui.page import Page
@@ -37,6 +38,7 @@ class TextPage(Page):
             self.show_lines()
 
     def show_lines(self) -> None:
-        """Show the lines, wrapped to the width of the window."""
+        """Show the lines, wrapped to the width of the window; the cursor goes through every one of them."""
         rows = [Row(key=str(place), cells=(line,)) for place, line in enumerate(self.lines)]
-        self.query_one(LineTable).set_rows(wrap_rows(rows, self.app.size.width))
+        wrapped = wrap_rows(rows, self.app.size.width)
+        self.query_one(LineTable).set_rows([replace(row, selectable=True) for row in wrapped])

@@ -6,6 +6,7 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import BindingType
 
+from fieldlog.domain.counting import counted
 from fieldlog.errors import Problem
 from fieldlog.operations.verifying import Verification, verify
 from fieldlog.tui.commands import bindings
@@ -24,15 +25,11 @@ def hoist_of(problem: Problem) -> str:
     return found["id"] if found else ""
 
 
-def _counted(count: int, what: str) -> str:
-    return f"{count:,} {what}{'' if count == 1 else 's'}"
-
-
 def outcome(found: Verification) -> str:
     """What was looked at and how it stands, in one sentence."""
-    looked = f"{_counted(found.lines, 'line')} in {_counted(found.logbooks, 'logbook')}"
+    looked = f"{counted(found.lines, 'line')} in {counted(found.logbooks, 'logbook')}"
     signed = f"{found.signed:,} signed, {found.unsigned:,} unsigned"
-    end = _counted(len(found.problems), "problem") if found.problems else "clean"
+    end = counted(len(found.problems), "problem") if found.problems else "clean"
     return f"{looked}, {signed}: {end}."
 
 

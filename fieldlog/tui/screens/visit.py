@@ -10,6 +10,7 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import BindingType
 
+from fieldlog.domain.counting import counted
 from fieldlog.domain.records import InspectionKind
 from fieldlog.errors import FieldlogError
 from fieldlog.operations.due import due_list
@@ -18,10 +19,11 @@ from fieldlog.operations.reporting_work_list import NO_TOOL, work_list_report
 from fieldlog.operations.shop import sites_in_use
 from fieldlog.operations.visiting import DAYS, Visit, VisitJob, plan_visit
 from fieldlog.tui.commands import bindings
+from fieldlog.tui.file_form import FileForm
 from fieldlog.tui.listed_form import ListedForm, wrapped_rows
 from fieldlog.tui.long_work import Job
-from fieldlog.tui.marks import FITNESS_TONES, SHORT_STATES
-from fieldlog.tui.print_order import counted, in_file_name, read_file, write_file
+from fieldlog.tui.marks import FITNESS_TONES, short_state
+from fieldlog.tui.print_order import in_file_name, read_file, write_file
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row
 from fieldlog.tui.widgets.progress_line import ProgressLine
 from fieldlog.units import format_length, format_mm
@@ -34,7 +36,7 @@ SHORT_KINDS = {InspectionKind.FIRST_USE: "first use", InspectionKind.AFTER_MOVE:
 LABEL_WIDTH = TAG + DUE + STATE + 2
 
 
-class VisitPage(ListedForm):
+class VisitPage(FileForm, ListedForm):
     """The list follows site and days; Enter opens a hoist, F10 writes the list for paper."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("visit")]
@@ -177,6 +179,7 @@ class VisitPage(ListedForm):
             days=values["days"],
             paper=values["paper"],
             path=Path(values["file"]).expanduser(),
+            replace=self.may_replace(),
         )
         self.say("Writing.")
         self.begin(work, self.written, "writing the list")
@@ -191,14 +194,16 @@ def _plan(job: Job, *, site: str, day: date, days: int) -> Visit:
     return plan_visit(job.shop, site, day, days=days)
 
 
-def _write(job: Job, *, site: str, day: date, days: int, paper: str, path: Path) -> tuple[Visit, str]:
+def _write(
+    job: Job, *, site: str, day: date, days: int, paper: str, path: Path, replace: bool
+) -> tuple[Visit, str]:
     from fieldlog.printing.reports import render_report  # noqa: PLC0415
 
     visit = plan_visit(job.shop, site, day, days=days)
     job.call("sections")
     printed = render_report(work_list_report(job.shop, visit), paper, job.tell)
     job.past_stopping("writing the list")
-    write_file(path, printed.pdf)
+    write_file(path, printed.pdf, replace=replace)
     said = f"Written to {path}: {counted(printed.pages, 'page')}."
     return visit, " ".join([said, *printed.notices])
 
@@ -253,7 +258,11 @@ def _job_rows(job: VisitJob) -> Iterator[Row]:
         what = f"{kind:<{KIND}} {words or ''}".rstrip()
         if place == 0:
             late = " !" if job.overdue else ""
-            yield Row(key=job.id, cells=(job.id, day + late, SHORT_STATES[job.fitness], what), tone=tone)
+            yield Row(
+                key=job.id,
+                cells=(job.id, day + late, short_state(job.fitness, overdue=job.overdue), what),
+                tone=tone,
+            )
         else:
             yield Row(key=f"-{job.id}-{place}", cells=("", day, "", what), selectable=False)
     told = [f"defect {defect}" for defect in job.defects]

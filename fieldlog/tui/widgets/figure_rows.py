@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from datetime import date
 
+from fieldlog.domain.counting import counted
 from fieldlog.operations.due_month import DueInspection
 from fieldlog.operations.figures import MonthLoad, ShopFigures
 from fieldlog.tui.widgets.bars import BarSigns, bar, bar_to_limit
@@ -29,16 +30,12 @@ def tells_columns(width: int) -> int:
 def load_words(figures: ShopFigures, past: Sequence[DueInspection]) -> str:
     """The load of the coming months in a sentence."""
     overdue = sum(due.overdue for due in past)
-    late = f"{_inspections(overdue)} overdue"
+    late = f"{counted(overdue, 'inspection')} overdue"
     total = sum(month.inspections for month in figures.load)
     if not total:
         return f"{late}; nothing is due in the next {len(figures.load)} months."
     most = max(figures.load, key=lambda month: month.inspections)
     return f"{late}; {total} due in {len(figures.load)} months, most in {most.month} ({most.inspections})."
-
-
-def _inspections(count: int) -> str:
-    return "1 inspection" if count == 1 else f"{count} inspections"
 
 
 COUNTED = {
@@ -47,7 +44,7 @@ COUNTED = {
 }
 
 
-def counted(key: str) -> str:
+def how_counted(key: str) -> str:
     """How the figure of a row is counted."""
     return COUNTED.get(key.split("-", 1)[0], "Nothing is due there.")
 

@@ -83,7 +83,8 @@ class FormRow(Horizontal):
         text = self.text.strip()
         if not self.field.choices or not text or check_field(self.field, text):
             return False
-        full = next(c for c in self.field.choices if c.lower().startswith(text.lower()))
+        begun = [c for c in self.field.choices if c.lower().startswith(text.lower())]
+        full = next((c for c in begun if c.lower() == text.lower()), begun[0])
         if full == self.text:
             return False
         self.put(full)

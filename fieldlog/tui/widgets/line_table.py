@@ -150,13 +150,27 @@ class LineTable(ScrollView, can_focus=True):
         self.post_message(self.Moved(self, self.current_key))
 
     def _show_cursor(self) -> None:
+        """Bring the cursor's row into sight with the rows that it goes on in, as far as there is room."""
+        if not self.size.height:
+            return  # not laid out yet: its resize shows the cursor
         line = self.cursor + self._top
+        last = min(self._end_of_row() + self._top, line + self.size.height - self._top - 1)
         top = self.scroll_offset.y + self._top
         bottom = self.scroll_offset.y + self.size.height - 1
         if line < top:
             self.scroll_to(y=max(line - self._top - 1, 0), animate=False, force=True)
-        elif line > bottom:
-            self.scroll_to(y=line - self.size.height + 1, animate=False, force=True)
+        elif last > bottom:
+            self.scroll_to(y=last - self.size.height + 1, animate=False, force=True)
+
+    def _end_of_row(self) -> int:
+        """The last of the rows that the cursor's goes on in: they can not be chosen, only be seen with it."""
+        place = self.cursor
+        while place + 1 < len(self.rows):
+            below = self.rows[place + 1]
+            if below.selectable or below.tone == "heading":
+                break
+            place += 1
+        return place
 
     def on_resize(self) -> None:
         """Keep the cursor in sight when the window changes."""

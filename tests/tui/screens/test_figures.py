@@ -138,7 +138,7 @@ async def test_leaving_ends_the_reading_of_logbooks(tmp_path: Path, monkeypatch:
     monkeypatch.setattr(figures_module, "shop_figures", endless)
     async with at_the_keys(ready_shop(tmp_path)) as hands:
         hands.app.push_screen(FiguresPage())
-        while "logbooks; Esc leaves." not in hands.text():
+        while "logbooks   Esc leaves" not in hands.text():
             await hands.pilot.pause(0.01)
         await hands.press("escape")
         assert hands.page == "DueListPage"

@@ -76,7 +76,7 @@ async def test_a_due_sticker_shows_month_and_year_and_a_second_one_says_destroy_
         words = _words("SW-0001-0-due.pdf")
         assert "2027" in words
         assert "11" in words
-        await hands.type("pd<f10>")
+        await hands.type("pd<f10><f10>")
         assert "The same due sticker was printed on 2026-11-25: destroy the old one." in hands.message()
     assert [body.kind for body in records(shop, "SW-0001-0")[2:]] == ["label printed", "label printed"]
 

@@ -124,6 +124,7 @@ async def test_a_list_that_would_end_before_today_is_refused_in_the_operations_w
         assert hands.message() == refused
         assert list(Path().iterdir()) == []
         for month in ("2026-11", "2026-12"):
+            Path("due-intake-hall.pdf").unlink(missing_ok=True)
             await hands.fill(until=month)
             await press_print(hands)
             assert hands.message() == "Written to due-intake-hall.pdf: 1 page."

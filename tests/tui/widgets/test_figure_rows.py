@@ -8,7 +8,7 @@ import pytest
 from fieldlog.operations.due_month import DueInspection
 from fieldlog.operations.figures import ChainLives, MonthLoad, ShopFigures, WornChain
 from fieldlog.tui.widgets.bars import bar_signs
-from fieldlog.tui.widgets.figure_rows import bar_columns, counted, figure_rows, first_day_of, load_words
+from fieldlog.tui.widgets.figure_rows import bar_columns, figure_rows, first_day_of, how_counted, load_words
 from tests.tui.builder import TODAY
 
 PLAIN = bar_signs(plain=True)
@@ -120,7 +120,7 @@ def test_where_a_row_of_the_load_leads_to() -> None:
     ("key", "words"), [("life-0", "fitting"), ("doubt", "finer tool"), ("2027-01", "due")]
 )
 def test_rows_that_lead_nowhere_say_how_they_are_counted(key: str, words: str) -> None:
-    assert words in counted(key)
+    assert words in how_counted(key)
 
 
 @pytest.mark.parametrize(("width", "columns"), [(80, 26), (109, 55), (110, 36), (200, 126), (40, 12)])
