@@ -72,7 +72,7 @@ def own_stamp(store: Path) -> str:
 
 def _shut(store: Path, fault: OSError) -> StoreError:
     return StoreError(
-        f"the store {store} can not be read ({fault.strerror}); ask whoever looks after it for the right to"
+        f"the store {store} can not be read ({fault.strerror}); ask whoever looks after it for the right"
     )
 
 

@@ -5,7 +5,7 @@ from datetime import datetime
 
 from fieldlog.domain.records import AnswerKind, Draft, Entry
 from fieldlog.domain.rules import ChecklistItem
-from fieldlog.errors import ConflictError
+from fieldlog.errors import ConflictError, FieldlogError
 from fieldlog.operations.assessing import Assessment, assess
 from fieldlog.operations.draft_hands import OWN_NOW, keep_inspection, throw_away, went_on
 from fieldlog.operations.drafting import (
@@ -47,8 +47,15 @@ class InspectionWork:
         return cls(shop, draft, by=by, clock=clock, content=read_inspection(draft))
 
     def keep(self) -> None:
-        """Keep everything as it stands; as a draft of its own where another session has this one in hand."""
-        words = self._keep()
+        """Keep everything as it stands; as a draft of its own where another session has this one in hand.
+
+        Where the disk refuses, that is said, and all of it is tried again with the next key.
+        """
+        try:
+            words = self._keep()
+        except FieldlogError as error:
+            self.tell(f"Not kept as a draft: {error}")
+            return
         if words:
             self.tell(f"{words} {OWN_NOW}")
 

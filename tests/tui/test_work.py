@@ -7,10 +7,11 @@ import pytest
 
 from fieldlog.domain.records import AnswerKind, InspectionKind
 from fieldlog.domain.rules import ChecklistItem
-from fieldlog.errors import ConflictError
+from fieldlog.errors import ConflictError, NotSavedError
 from fieldlog.operations.drafting import DefectDraft, InspectionDraft, kept_drafts, read_inspection
 from fieldlog.operations.servicing import withdraw
 from fieldlog.operations.shop import Shop, open_hoist
+from fieldlog.store.drafts import Drafts
 from fieldlog.tui.work import InspectionWork
 from tests.tui.builder import (
     ADA,
@@ -44,6 +45,26 @@ def _item(work: InspectionWork, name: str) -> ChecklistItem:
 def _on_disk(shop: Shop) -> InspectionDraft:
     (draft,) = kept_drafts(shop)
     return read_inspection(draft)
+
+
+def test_what_the_disk_refuses_is_told_and_kept_with_the_next_key(
+    shop: Shop, tag: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A full disk must not put a technician out of an inspection: only the seal needs it."""
+    work, told = begun_work(shop, tag), list[str]()
+    work.tell = told.append
+    full = NotSavedError("the draft was not saved: the disk is full; make room and save again")
+
+    def refuse(*_: object, **__: object) -> None:
+        raise full
+
+    with monkeypatch.context() as refusing:
+        refusing.setattr(Drafts, "save", refuse)
+        work.answer(_item(work, "brake"), AnswerKind.OK)
+    assert told == [f"Not kept as a draft: {full}"]
+    work.note(_item(work, "brake"), "hums")
+    kept = _on_disk(shop).answers["brake"]
+    assert (kept.answer, kept.note) == (AnswerKind.OK, "hums")
 
 
 def test_an_answer_is_on_disk_as_soon_as_it_is_given(shop: Shop, tag: str) -> None:
