@@ -43,17 +43,17 @@ TINYDB_MOST = 1_000
 AGED_NS = 10**10
 Say = Callable[[str], None]
 TOMORROW = """
-import sys
-from datetime import datetime, timedelta
-import fieldlog.cli.quick
+import datetime, sys
 from fieldlog.cli import main
 
-class Tomorrow(datetime):
+today = datetime.datetime
+
+class Tomorrow(today):
     @classmethod
     def now(cls, tz=None):
-        return datetime.now(tz) + timedelta(days=1)
+        return today.now(tz) + datetime.timedelta(days=1)
 
-fieldlog.cli.quick.datetime = Tomorrow
+datetime.datetime = Tomorrow
 sys.exit(main(sys.argv[1:]))
 """
 
