@@ -75,7 +75,7 @@ def _read(path: str, stamp: str) -> Rows:
 
 def rows_of(data: bytes | mmap, stamp: str, *, written_ns: int) -> Rows:
     """The rows of a file that was written then; ValueError where it is not as `head_line` says."""
-    *_, lines, phases, text, newest_ns = [int(word) for word in data[:HEAD_BYTES].split()[-4:]]
+    lines, phases, text, newest_ns = [int(word) for word in data[:HEAD_BYTES].split()[-4:]]
     if data[:HEAD_BYTES] != head_line(stamp, lines, phases, text, newest_ns):
         raise ValueError("another form or other rules")
     at, width = HEAD_BYTES + text, 8 * phases
@@ -104,10 +104,9 @@ def changes(kept: Kept, now: bytes) -> tuple[set[bytes], list[bytes]]:
     `now` is a look at the logbooks as `scan.state_lines` gives it. A row of the small file stands for the
     hoist also where the other file has one.
     """
-    since, every = (set(rows.lines.splitlines()) for rows in kept)
-    if not since and kept[1].lines == now:
+    if not kept[0].lines and kept[1].lines == now:
         return set(), []
-    present = set(now.splitlines())
+    since, every, present = (set(lines.splitlines()) for lines in (kept[0].lines, kept[1].lines, now))
     replaced = _names(since)
     stale = _names(since - present)
     missing = present - every - since
