@@ -8,14 +8,11 @@ from fieldlog.cli import context
 from fieldlog.cli.commands import one_tag, who
 from fieldlog.cli.context import shop_of, store_root
 from fieldlog.cli.progress import bar
+from fieldlog.domain.counting import counted
 from fieldlog.errors import FieldlogError, InputError, NotFoundError
 from fieldlog.operations.shop import need_settings
 
 CLEAN, PROBLEMS, COULD_NOT = 0, 1, 2
-
-
-def _plural(count: int, what: str) -> str:
-    return f"{count:,} {what}{'' if count == 1 else 's'}"
 
 
 def verify(chosen: Namespace) -> int:
@@ -38,8 +35,8 @@ def verify(chosen: Namespace) -> int:
     for note in found.notes:
         print(f"note: {note}")
     signed = f"{found.signed:,} signed, {found.unsigned:,} unsigned"
-    counts = f"{_plural(found.lines, 'line')} in {_plural(found.logbooks, 'logbook')}, {signed}"
-    print(f"{counts}: {_plural(len(found.problems), 'problem') if found.problems else 'clean'}")
+    counts = f"{counted(found.lines, 'line')} in {counted(found.logbooks, 'logbook')}, {signed}"
+    print(f"{counts}: {counted(len(found.problems), 'problem') if found.problems else 'clean'}")
     if found.heads:
         print(found.heads)
     return PROBLEMS if found.problems else CLEAN
@@ -129,7 +126,7 @@ def backup(chosen: Namespace) -> int:
     shop = shop_of(chosen)
     file = Path(chosen.file).expanduser()
     report = back_up(shop, file, progress=bar("backing up"))
-    print(f"{file}: {_plural(report.logbooks, 'logbook')}, {report.size:,} bytes of records")
+    print(f"{file}: {counted(report.logbooks, 'logbook')}, {report.size:,} bytes of records")
     return _told(report.problems, "was wrong in the store already; it is in the backup as it stands")
 
 
@@ -141,7 +138,7 @@ def restore(chosen: Namespace) -> int:
     if not file.is_file():
         raise NotFoundError(f"there is no backup {file}")
     report = restore_backup(file, folder, progress=bar("restoring"))
-    print(f"{folder}: {_plural(report.files, 'file')}, {report.size:,} bytes; fieldlog --store {folder}")
+    print(f"{folder}: {counted(report.files, 'file')}, {report.size:,} bytes; fieldlog --store {folder}")
     return _told(report.problems, "was wrong already when the backup was taken")
 
 
@@ -149,7 +146,7 @@ def _told(problems: "tuple[object, ...]", what: str) -> int:
     for problem in problems:
         print(problem)
     if problems:
-        print(f"{_plural(len(problems), 'problem')} {what}")
+        print(f"{counted(len(problems), 'problem')} {what}")
     return PROBLEMS if problems else CLEAN
 
 
@@ -159,7 +156,7 @@ def store_share(chosen: Namespace) -> int:
 
     root = store_root(chosen)
     count = share_with(root, chosen.group, progress=bar("sharing"))
-    print(f"{root}: open to the group {chosen.group} ({_plural(count, 'file')} and folders)")
+    print(f"{root}: open to the group {chosen.group} ({counted(count, 'file')} and folders)")
     return 0
 
 
@@ -171,5 +168,5 @@ def store_private(chosen: Namespace) -> int:
     if not root.is_dir():
         raise NotFoundError(f"there is no store {root}")
     count = keep_private(root, progress=bar("closing"))
-    print(f"{root}: closed to all but you ({_plural(count, 'file')} and folders)")
+    print(f"{root}: closed to all but you ({counted(count, 'file')} and folders)")
     return 0

@@ -12,9 +12,8 @@ from msgspec.structs import replace
 
 from fieldlog.domain.records import Draft, Entry
 from fieldlog.errors import LockedError, NotFoundError, StoreError
-from fieldlog.operations.drafting import InspectionDraft
+from fieldlog.operations.drafting import InspectionDraft, inspection_fields, save_fields
 from fieldlog.operations.shop import Shop, new_uid
-from fieldlog.store.codec import plain
 
 OWN_NOW = "What is typed here is kept as a draft of its own."
 IN_HAND = "Another session has this draft in hand at this moment."
@@ -63,27 +62,21 @@ def keep_fields(
     was typed here is kept as a draft of its own, under `by`. Gives the draft as kept and who went on, in a
     sentence; empty where nobody did.
     """
-    kept = replace(draft, fields=dict(fields), saved=now)
     try:
         with shop.drafts.held(draft.uid):
             words = went_on(shop, draft)
             if not words:
-                shop.drafts.save(kept)
-                return kept, ""
+                return save_fields(shop, draft, fields, now=now), ""
     except LockedError:
         words = IN_HAND
-    own = apart(kept, by=by)
-    shop.drafts.save(own)
-    return own, words
+    return save_fields(shop, apart(draft, by=by), fields, now=now), words
 
 
 def keep_inspection(
     shop: Shop, draft: Draft, content: InspectionDraft, *, by: str, now: datetime
 ) -> tuple[Draft, str]:
     """As `keep_fields`, of an inspection."""
-    fields = plain(content)
-    assert isinstance(fields, dict)
-    return keep_fields(shop, draft, fields, by=by, now=now)
+    return keep_fields(shop, draft, inspection_fields(content), by=by, now=now)
 
 
 def throw_away(shop: Shop, draft: Draft) -> str:

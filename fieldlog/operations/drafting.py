@@ -1,6 +1,8 @@
 """An inspection while it is being done: all of it as typed, kept beside the store until it is sealed."""
 
+from collections.abc import Mapping
 from datetime import date, datetime
+from typing import Any
 
 from msgspec import Struct, field
 from msgspec.structs import replace
@@ -141,11 +143,14 @@ def _upper_throat_as_new(opened: OpenHoist) -> str:
 
 def save_inspection(shop: Shop, draft: Draft, content: InspectionDraft, *, now: datetime) -> Draft:
     """Keep the draft as it stands; called after every answer and every key in a field."""
+    return save_fields(shop, draft, inspection_fields(content), now=now)
+
+
+def inspection_fields(content: InspectionDraft) -> dict[str, Any]:
+    """The content as the fields of its draft; `read_inspection` reads them."""
     fields = plain(content)
     assert isinstance(fields, dict)
-    kept = replace(draft, fields=fields, saved=now)
-    shop.drafts.save(kept)
-    return kept
+    return fields
 
 
 def read_inspection(draft: Draft) -> InspectionDraft:
@@ -163,9 +168,9 @@ def begin_registration(*, by: str, now: datetime) -> Draft:
     return begin_form(REGISTRATION, by=by, now=now)
 
 
-def save_fields(shop: Shop, draft: Draft, texts: dict[str, str], *, now: datetime) -> Draft:
-    """Keep the texts of a form as typed."""
-    kept = replace(draft, fields=dict(texts), saved=now)
+def save_fields(shop: Shop, draft: Draft, fields: Mapping[str, Any], *, now: datetime) -> Draft:
+    """Keep what was typed, as the texts of a form or `inspection_fields`."""
+    kept = replace(draft, fields=dict(fields), saved=now)
     shop.drafts.save(kept)
     return kept
 

@@ -5,9 +5,11 @@ A hoist's logbook is logbooks/<ID>.jsonl, the shop's own are shop/<name>.jsonl. 
 
 import os
 import threading
+from collections.abc import Callable
 from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
+from typing import TypeVar
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -34,6 +36,7 @@ __all__ = [
     "place_of",
 ]
 
+_Seen = TypeVar("_Seen")
 SHOP_NAMES = ("settings", "people", "instruments", "sites")
 KEPT_LOGBOOKS = 8
 _REMEDY = "Nothing is added to this logbook until it is put right: compare it with a backup."
@@ -141,15 +144,15 @@ class Logbooks:
 
     def stat_all(self) -> dict[str, tuple[int, int]]:
         """Size [bytes] and mtime [ns] of every hoist's logbook by ID. An empty file is no logbook yet."""
-        try:
-            return hoist_states(self.root / "logbooks")
-        except OSError as fault:
-            raise StoreError(f"the logbooks in {self.root} can not be read ({fault.strerror})") from fault
+        return self._looked(hoist_states)
 
     def state_lines(self) -> bytes:
         """The same as a line each, as `scan.state_lines` gives them."""
+        return self._looked(state_lines)
+
+    def _looked(self, look: Callable[[Path], _Seen]) -> _Seen:
         try:
-            return state_lines(self.root / "logbooks")
+            return look(self.root / "logbooks")
         except OSError as fault:
             raise StoreError(f"the logbooks in {self.root} can not be read ({fault.strerror})") from fault
 
