@@ -2,12 +2,12 @@
 
 import json
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import Any
 
 from fieldlog.domain.verdict import Summary
-from fieldlog.operations.due import DueRow, days_words
+from fieldlog.operations.due import DueRow, days_words, is_only_overdue
 from fieldlog.operations.hoist_page import HoistPage
 from fieldlog.store.codec import plain
 from fieldlog.units import format_mass, format_mm
@@ -39,11 +39,20 @@ def due_lines(rows: Sequence[DueRow], day: date) -> list[str]:
     lines = [
         f"{'' if row.due_on is None else row.due_on.isoformat():<10}  "
         f"{days_words(row.days) + ('!' if row.overdue else ''):<13} {row.kind:<17} {row.id:<12}"
-        f"{row.fitness:<15} {_where(row.site, row.place)}"
+        f"{_state(row):<15} {_where(row.site, row.place)}"
         for row in rows
     ]
     overdue = sum(row.overdue for row in rows)
     return [*lines, f"{len(rows)} hoists, {overdue} overdue on {day.isoformat()}"]
+
+
+def _state(row: DueRow) -> str:
+    return "! overdue" if is_only_overdue(row.fitness, overdue=row.overdue) else row.fitness
+
+
+def damage_lines(broken: Mapping[str, str]) -> list[str]:
+    """Logbooks that can not be trusted, by name and sentence, for people."""
+    return [f"! {name} can not be trusted. {problem}" for name, problem in broken.items()]
 
 
 def list_lines(found: Sequence[Summary]) -> list[str]:

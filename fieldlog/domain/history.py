@@ -1,10 +1,11 @@
 """What a hoist's records add up to, as a value, and the plain questions about it."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
 from decimal import Decimal
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from fieldlog.domain.criteria import Finding, Verdict
 from fieldlog.domain.functions import item_of
@@ -24,6 +25,7 @@ from fieldlog.domain.records import (
     Notice,
     Retired,
     SetIdle,
+    Unknown,
 )
 from fieldlog.errors import Problem
 
@@ -104,6 +106,32 @@ class History(Struct, frozen=True, kw_only=True):
     def head(self) -> str:
         """The hash of the last line, or 64 zeros for an empty logbook."""
         return self.entries[-1].line if self.entries else "0" * 64
+
+
+def distrusted(history: History, why: str) -> History:
+    """The history of a hoist whose record can not be relied on: it is stopped until that is put right.
+
+    What stands behind a line that does not read may well be a withdrawal. The stop is told of the last good
+    line; one without a registration is nobody's hoist and stays as it is.
+    """
+    if history.hoist is None or not history.entries:
+        return history
+    last = history.entries[-1]
+    stop = Stop(from_on=last.at.date(), reason=f"its record can not be trusted: {why}", entry=last.number)
+    return replace(history, stops=(stop, *history.stops))
+
+
+def unread_stops(entries: Iterable[Entry]) -> tuple[Stop, ...]:
+    """Stops for records of a later fieldlog: any may be a withdrawal, so no return lifts them."""
+    return tuple(
+        Stop(
+            from_on=entry.at.date(),
+            reason=f"line {entry.number} ({entry.body.name[:30]}) is of a later fieldlog: read it with that",
+            entry=entry.number,
+        )
+        for entry in entries
+        if isinstance(entry.body, Unknown)
+    )
 
 
 def open_defects(history: History) -> tuple[DefectState, ...]:

@@ -23,6 +23,7 @@ from fieldlog.domain.history import (
     WearPoint,
     open_defects,
     undecided,
+    unread_stops,
 )
 from fieldlog.domain.records import (
     Answer,
@@ -266,7 +267,8 @@ def fold(entries: Sequence[Entry]) -> History:
     state = _Folding()
     struck = struck_lines(entries)
     state.problems.extend(strike_problems(entries))
-    for entry in by_day([entry for entry in entries if entry.line not in struck]):
+    counting = [entry for entry in entries if entry.line not in struck]
+    for entry in by_day(counting):
         _step(state, entry)
     state.problems.extend(Problem(place="hours", wrong=wrong) for wrong in hours_faults(state.hours))
     return History(
@@ -276,7 +278,7 @@ def fold(entries: Sequence[Entry]) -> History:
         defects=tuple(state.defects.values()),
         chain=state.chain,
         earlier_chains=tuple(state.earlier),
-        stops=_standing_stops(state),
+        stops=(*_standing_stops(state), *unread_stops(counting)),
         seen={item: Seen(answer=answer, day=day) for item, (answer, day) in state.seen.items()},
         findings=state.findings,
         last_readings=state.last_readings,

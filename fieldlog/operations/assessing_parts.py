@@ -16,8 +16,9 @@ from fieldlog.domain.wire import judge_diameter, judge_pitch, with_little_elonga
 from fieldlog.errors import InputError
 from fieldlog.operations.drafting import HookDraft, InspectionDraft, PitchDraft
 from fieldlog.operations.gauging import Gauging
+from fieldlog.operations.instruments import instrument_type
 from fieldlog.operations.questioning import question_diameter, question_hook
-from fieldlog.operations.shop import OpenHoist, Shop, instrument_type
+from fieldlog.operations.shop import OpenHoist, Shop
 from fieldlog.units import parse_decimal, parse_length
 
 NO_DOUBT = "; no instrument is named, so its doubt is not counted"

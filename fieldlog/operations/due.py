@@ -12,7 +12,7 @@ from fieldlog.domain.rules import DateRule, Rulebook
 from fieldlog.domain.schedule import Due, DueBy, last_day_in_time
 from fieldlog.domain.verdict import Fitness, Summary, fitness_on
 from fieldlog.operations.finding import at_site
-from fieldlog.operations.shop import Shop, rulebook_named, summaries
+from fieldlog.operations.shop import Shop, damaged, rulebook_named, summaries
 
 
 class ListedDue(Struct, frozen=True, kw_only=True):
@@ -93,6 +93,28 @@ def due_row(summary: Summary, rulebook: Rulebook, day: date) -> DueRow:
     )
 
 
+def lost_row(name: str, problem: str) -> DueRow:
+    """The row of a hoist of which nothing is known but its tag: it must not fall out of the list."""
+    return DueRow(
+        id=name,
+        name="",
+        serial="",
+        site="",
+        place="",
+        drive="",
+        fitness=Fitness.OUT_OF_SERVICE,
+        reasons=(f"its record can not be trusted: {problem}",),
+        kind="",
+        due_on=None,
+        days=None,
+        overdue=False,
+        in_time_until=None,
+        used_pct=None,
+        open_defects=0,
+        dues=(),
+    )
+
+
 def _listed(due: Due) -> ListedDue:
     return ListedDue(
         inspection=due.inspection,
@@ -131,13 +153,17 @@ def due_list(
 ) -> list[DueRow]:
     """All hoists in use on a day, overdue ones first, then by due date; of one site where it is named.
 
-    NotFoundError where `site_named` finds no such site.
+    One whose record does not even tell its site stands in the list of all alone. NotFoundError where
+    `site_named` finds no such site.
     """
+    known = summaries(shop, progress)
     rows = [
         due_row(summary, rulebook_named(summary.rulebook, shop), day)
-        for summary in at_site(summaries(shop, progress), site).values()
+        for summary in at_site(known, site).values()
         if not is_retired(summary, day)
     ]
+    if not site.strip():
+        rows += [lost_row(name, problem) for name, problem in damaged(shop).items() if name not in known]
     return sorted(rows, key=_order)
 
 

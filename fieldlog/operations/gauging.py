@@ -12,15 +12,8 @@ from fieldlog.domain.records import Basis, BookValue, ChainReading, ChainSize
 from fieldlog.domain.rules import InstrumentType
 from fieldlog.errors import InputError
 from fieldlog.operations.drafting import InspectionDraft, ReadingDraft
-from fieldlog.operations.shop import (
-    OpenHoist,
-    Shop,
-    book_for_chain,
-    current_size,
-    instrument_on,
-    instrument_state,
-    instrument_type,
-)
+from fieldlog.operations.instruments import instrument_on, instrument_state, instrument_type
+from fieldlog.operations.shop import OpenHoist, Shop, book_for_chain, current_size
 from fieldlog.units import parse_date, parse_length, parse_whole
 
 MOST_LINKS = 99

@@ -16,7 +16,7 @@ from fieldlog.domain.records import Entry, InspectionKind, Withdrawal
 from fieldlog.domain.schedule import COUNTS_FOR, SCHEDULED, Due
 from fieldlog.domain.tag_id import scan_text
 from fieldlog.domain.verdict import Fitness, fitness_on, summarise
-from fieldlog.errors import InputError, RefusedError
+from fieldlog.errors import DamagedError, InputError, RefusedError
 from fieldlog.operations.drafting import gauge_of
 from fieldlog.operations.label_log import HEAD_DIGITS, note_printed, printed_before, times_printed
 from fieldlog.operations.paper_units import shop_chain, shop_length, shop_mass, units_of
@@ -207,6 +207,9 @@ def content(shop: Shop, hoist_id: str, kind: str, *, today: date, year_colours: 
     if kind not in KINDS:
         raise InputError(f"the label is one of {', '.join(KINDS)}, not {quoted(kind)}")
     opened = open_hoist(shop, hoist_id)
+    if opened.problem:
+        # what is printed goes into the record, and nothing is added to one that can not be trusted
+        raise DamagedError(f"no label for {hoist_id}: {opened.problem}")
     label = _content_of(shop, opened, kind, today, year_colours)
     before = times_printed(opened.history.labels, label)
     if kind == TAG or not before:

@@ -1,6 +1,6 @@
 """The due list of a day as JSON text, worked out again only for hoists whose logbook has changed."""
 
-from collections.abc import Callable, Container, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence, Set
 from contextlib import suppress
 from datetime import date
 
@@ -9,9 +9,9 @@ from msgspec.structs import replace
 
 from fieldlog.domain.rules import Rulebook
 from fieldlog.domain.verdict import Summary, summarise
-from fieldlog.errors import FieldlogError
-from fieldlog.operations.due import DueRow, due_row, is_retired, turning_days
-from fieldlog.operations.shop import Shop, open_hoist, rulebook_named, summaries
+from fieldlog.errors import FieldlogError, NotFoundError
+from fieldlog.operations.due import DueRow, due_row, is_retired, lost_row, turning_days
+from fieldlog.operations.shop import Shop, damaged, open_hoist, rulebook_named, summaries
 from fieldlog.store.cores import uncollected
 from fieldlog.store.ready import (
     LAST_DAY,
@@ -29,6 +29,7 @@ from fieldlog.store.scan import State, read_state_line
 
 FEW = 50
 """So many logbooks are read sooner than the register of a large shop."""
+GONE = "its logbook is gone; look for it in a backup"
 _DAYS, _AFTER = b'"days":', b',"overdue":'
 
 
@@ -58,19 +59,27 @@ def bring_up(
     """The rows of these state lines, worked out anew and kept for the next time."""
     # a logbook that grows from now on has another state the next time
     states = dict(read_state_line(line) for line in changed)
-    found = _work_out(shop, list(states), progress)
-    fresh = [_ready_row(shop, name, state, found.get(name)) for name, state in states.items()]
+    found, lost = _work_out(shop, list(states), progress)
+    fresh = [
+        _lost_row(name, state, lost[name]) if name in lost else _ready_row(shop, name, state, found.get(name))
+        for name, state in states.items()
+    ]
     with suppress(OSError):
         keep_ready(shop.logbooks.files, shop.root, stamp, kept, fresh=fresh, stale=stale)
     return fresh
 
 
 def list_text(
-    day: date, rows: Sequence[Listed], stale: Container[bytes], fresh: Sequence[ReadyRow]
+    day: date, rows: Sequence[Listed], stale: Set[bytes], fresh: Sequence[ReadyRow]
 ) -> Iterator[bytes]:
-    """The list of the day with fresh rows in the place of those that are out of date."""
+    """The list of the day with fresh rows in the place of those that are out of date.
+
+    One that is out of date and has no fresh row is of a logbook that is gone.
+    """
     found = [row for row in rows if row[2] not in stale] if stale else list(rows)
-    found += rows_on(day, in_memory(fresh))
+    brought = {row.name.encode() for row in fresh}
+    gone = [_lost_row(name.decode(), (0, 0), GONE) for name in sorted(stale - brought)]
+    found += rows_on(day, in_memory([*fresh, *gone]))
     found.sort()
     return due_text(day, [text for *_, text in found])
 
@@ -82,16 +91,26 @@ def rows_json(day: date, rows: Iterable[DueRow]) -> Iterator[bytes]:
 
 def _work_out(
     shop: Shop, wanted: list[str], progress: Callable[[int, int], None] | None
-) -> dict[str, Summary]:
+) -> tuple[dict[str, Summary], dict[str, str]]:
+    """Summaries by name, and what is wrong with those logbooks that give none."""
     if len(wanted) > FEW:
-        return summaries(shop, progress)
-    found = {}
+        found = summaries(shop, progress)
+        return found, {name: problem for name, problem in damaged(shop).items() if name not in found}
+    found, lost = {}, {}
     for name in wanted:
-        # One that does not read is told by verify and must not hide the others.
-        with suppress(FieldlogError):
+        try:
             opened = open_hoist(shop, name)
+        except NotFoundError:
+            continue  # its first record was not saved
+        except FieldlogError as fault:
+            lost[name] = str(fault)
+        else:
             found[name] = summarise(opened.history, opened.rulebook)
-    return found
+    return found, lost
+
+
+def _lost_row(name: str, state: State, problem: str) -> ReadyRow:
+    return ReadyRow(name=name, state=state, phases=(_phase(lost_row(name, problem), 1, LAST_DAY + 1),))
 
 
 def _ready_row(shop: Shop, name: str, state: State, summary: Summary | None) -> ReadyRow:

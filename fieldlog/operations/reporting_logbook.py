@@ -54,20 +54,16 @@ def _standing(opened: OpenHoist) -> tuple[Block, ...]:
     day = max(day_of_work(entry) for entry in history.entries)
     standing = fitness_on(summarise(history, opened.rulebook), day)
     last = history.entries[-1]
-    problems = [opened.problem, *map(str, history.problems)]
-    blocks: list[Block] = [
-        Statement(headline=f"{FITNESS_WORDS[standing.fitness]} ON {day.isoformat()}", lines=standing.reasons)
-    ]
-    told = tuple(problem for problem in problems if problem)
-    if told:
-        blocks.append(Statement(headline="X THE LOGBOOK HAS FAULTS", lines=told, grave=True))
+    state = Statement(
+        headline=f"{FITNESS_WORDS[standing.fitness]} ON {day.isoformat()}", lines=standing.reasons
+    )
     facts = (
         fact("Lines", str(len(history.entries))),
         fact("First sealed", f"{moment(history.entries[0].at)} by {history.entries[0].by}"),
         fact("Last sealed", f"{moment(last.at)} by {last.by}"),
         fact("Head of the logbook", last.line),
     )
-    return (*blocks, Facts(rows=facts), small(A_PERSON_DECIDES))
+    return (state, Facts(rows=facts), small(A_PERSON_DECIDES))
 
 
 def _line(entry: Entry, opened: OpenHoist, units: PaperUnits) -> Section:

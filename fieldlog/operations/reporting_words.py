@@ -7,7 +7,7 @@ from decimal import Decimal
 from fieldlog.domain.counting import counted
 from fieldlog.domain.criteria import Verdict
 from fieldlog.domain.records import ChainFitted, Drive, Entry, Hoist, ShopSettings
-from fieldlog.domain.report_content import NOT_RECORDED, Block, Fact, Facts, Text, Words
+from fieldlog.domain.report_content import NOT_RECORDED, Block, Fact, Facts, Statement, Text, Words
 from fieldlog.domain.verdict import Fitness
 from fieldlog.operations.due import is_only_overdue
 from fieldlog.operations.label_log import HEAD_DIGITS
@@ -161,8 +161,14 @@ def hoist_facts(opened: OpenHoist, units: PaperUnits = METRIC) -> tuple[Fact | N
 
 
 def hoist_blocks(opened: OpenHoist, units: PaperUnits = METRIC) -> tuple[Block, ...]:
-    """What identifies a hoist, and how to read what is converted."""
-    return (Facts(rows=present(hoist_facts(opened, units)), two_columns=True), *converted_note(units))
+    """What identifies a hoist, how to read what is converted, and what is wrong with its record."""
+    facts = Facts(rows=present(hoist_facts(opened, units)), two_columns=True)
+    return (facts, *converted_note(units), *_record_faults(opened))
+
+
+def _record_faults(opened: OpenHoist) -> tuple[Block, ...]:
+    told = tuple(filter(None, [opened.problem, *map(str, opened.history.problems)]))
+    return (Statement(headline="X THE LOGBOOK HAS FAULTS", lines=told, grave=True),) if told else ()
 
 
 def converted_note(units: PaperUnits) -> tuple[Block, ...]:

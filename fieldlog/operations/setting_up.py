@@ -10,7 +10,7 @@ from fieldlog.domain.records import Instrument, Person, ShopSettings, Site
 from fieldlog.errors import IncompleteError, InputError, NotFoundError
 from fieldlog.operations.entering import Field, read_choice, read_text, take_all
 from fieldlog.operations.paper_units import LENGTH_UNITS, MASS_UNITS, PaperUnits, read_unit
-from fieldlog.operations.shop import Shop, append_to_shop, need_settings, people, settings
+from fieldlog.operations.shop import Shop, append_to_shop, need_settings, people, settings, shop_bodies
 from fieldlog.rulebook.loader import rulebook_names
 from fieldlog.units import quoted
 
@@ -108,8 +108,7 @@ def add_site(shop: Shop, site: Site, *, by: str, now: datetime) -> None:
 
 def sites(shop: Shop) -> dict[str, Site]:
     """The recorded sites by name; the last record of a name holds."""
-    bodies = [entry.body for entry in shop.logbooks.read("sites").entries]
-    return {body.name: body for body in bodies if isinstance(body, Site)}
+    return {body.name: body for body in shop_bodies(shop, "sites") if isinstance(body, Site)}
 
 
 def set_shop_address(shop: Shop, address: str, *, by: str, now: datetime) -> None:

@@ -1,4 +1,4 @@
-"""Opening a shop's store: its settings, people, instruments, and the rulebook that holds for a hoist."""
+"""Opening a shop's store: its settings, people, and the rulebook that holds for a hoist."""
 
 import uuid
 from collections.abc import Callable, Mapping
@@ -8,25 +8,26 @@ from pathlib import Path
 from typing import Any
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
+from fieldlog.domain.counting import counted
+from fieldlog.domain.history import distrusted
 from fieldlog.domain.logbook import History, fold
 from fieldlog.domain.records import (
+    Body,
     BookValue,
     ChainSize,
     Entry,
     Hoist,
     InspectionKind,
-    Instrument,
     Person,
     ShopSettings,
 )
-from fieldlog.domain.rules import InstrumentType, Rulebook
-from fieldlog.domain.schedule import calendar_date
+from fieldlog.domain.rules import Rulebook
 from fieldlog.domain.verdict import Summary, summarise
 from fieldlog.errors import (
     DamagedError,
     FieldlogError,
-    InputError,
     NotFoundError,
     RefusedError,
     StoreError,
@@ -36,8 +37,10 @@ from fieldlog.rulebook.own import load_own
 from fieldlog.rulebook.stamp import rules_stamp
 from fieldlog.store.codec import from_plain, plain
 from fieldlog.store.drafts import Drafts
-from fieldlog.store.logbooks import Logbook, Logbooks
+from fieldlog.store.logbooks import SHOP_NAMES, Logbook, Logbooks
 from fieldlog.store.register import Register
+
+NO_SHOP = "no shop is set up in {root}: start fieldlog there once, or name another --store"
 
 
 class Shop(Struct, frozen=True, kw_only=True):
@@ -53,8 +56,14 @@ class Shop(Struct, frozen=True, kw_only=True):
     own_rules: Mapping[str, Rulebook] = field(default_factory=dict)
 
 
+def history_of(logbook: Logbook) -> History:
+    """What a logbook adds up to; with a line of it that can not be trusted the hoist is stopped."""
+    history, problem = fold(logbook.entries), logbook.problem
+    return history if problem is None else distrusted(history, f"{problem.place}: {problem.wrong}")
+
+
 def _row_of(logbook: Logbook, own_rules: Mapping[str, Rulebook]) -> dict[str, Any]:
-    history = fold(logbook.entries)
+    history = history_of(logbook)
     if history.hoist is None:
         return {}
     name = history.hoist.rulebook
@@ -68,8 +77,19 @@ def open_shop(root: Path) -> Shop:
 
     Raises RulebookError, with all faults, where the shop's own rules have any: nothing starts on those.
     """
-    own_rules = load_own(root)
-    logbooks = Logbooks(root)
+    return _open(root, load_own(root))
+
+
+def open_records(root: Path) -> Shop:
+    """Open the store without the shop's own rules: its records are looked at and kept, and none is judged."""
+    return _open(root, {})
+
+
+def _open(root: Path, own_rules: Mapping[str, Rulebook]) -> Shop:
+    def known_head(name: str) -> str:
+        return register.known_head(name)
+
+    logbooks = Logbooks(root, known_head=known_head)
     register = Register(
         root / "register.json",
         logbooks,
@@ -91,78 +111,59 @@ def new_uid() -> str:
 
 
 def settings(shop: Shop) -> ShopSettings | None:
-    """The shop's settings as last sealed, or None before the first start."""
-    found = [e.body for e in shop.logbooks.read("settings").entries if isinstance(e.body, ShopSettings)]
+    """The shop's settings as last sealed, or None before the first start.
+
+    DamagedError where they can not be trusted, or are missing though other records are there.
+    """
+    found = [body for body in shop_bodies(shop, "settings") if isinstance(body, ShopSettings)]
+    if not found and (others := _other_records(shop)):
+        raise DamagedError(
+            f"{shop.root} holds {others}, but shop/settings.jsonl is gone or empty:"
+            " put it back from a backup; fieldlog verify tells more"
+        )
     return found[-1] if found else None
+
+
+def shop_bodies(shop: Shop, name: str) -> list[Body]:
+    """The records of one of the shop's own logbooks; DamagedError where one of them can not be trusted."""
+    book = shop.logbooks.read(name)
+    if book.problem is not None:
+        raise DamagedError(str(book.problem))
+    return [entry.body for entry in book.entries]
+
+
+def _other_records(shop: Shop) -> str:
+    """What stands in the store beside its settings, for people; empty where there is nothing."""
+    hoists = len(shop.logbooks.stat_all())
+    if hoists:
+        return counted(hoists, "hoist")
+    held = [name for name in SHOP_NAMES if shop_bodies(shop, name)]
+    return f"the shop's {held[0]}" if held else ""
 
 
 def need_settings(shop: Shop) -> ShopSettings:
     """The shop's settings; NotFoundError before the first start."""
     held = settings(shop)
     if held is None:
-        raise NotFoundError(
-            f"no shop is set up in {shop.root}: start fieldlog there once, or name another --store"
-        )
+        raise NotFoundError(NO_SHOP.format(root=shop.root))
     return held
 
 
 def people(shop: Shop) -> dict[str, Person]:
     """Everybody who may sit at the keys, by name; the last record of a name holds."""
-    bodies = [e.body for e in shop.logbooks.read("people").entries]
-    return {body.name: body for body in bodies if isinstance(body, Person)}
+    found = {body.name: body for body in shop_bodies(shop, "people") if isinstance(body, Person)}
+    if not found and any(shop.logbooks.stat_all()):
+        raise DamagedError(
+            f"{shop.root} holds hoists, but shop/people.jsonl is gone or empty:"
+            " put it back from a backup; fieldlog verify tells more"
+        )
+    return found
 
 
 def person_of_login(shop: Shop, login: str) -> Person | None:
     """The person whose login name this is, if exactly one is known; nobody has an empty one."""
     found = [person for person in people(shop).values() if login and person.login == login]
     return found[0] if len(found) == 1 else None
-
-
-def instruments(shop: Shop) -> dict[str, Instrument]:
-    """The measuring instruments by name; the last record of a name holds."""
-    bodies = [e.body for e in shop.logbooks.read("instruments").entries]
-    return {body.name: body for body in bodies if isinstance(body, Instrument)}
-
-
-def instrument_on(shop: Shop, name: str, day: date) -> Instrument | None:
-    """The instrument as it stood on a day: by the last record whose calibration is not later than it.
-
-    Where all are later the last one is given, and `instrument_state` says so; None for an unknown name.
-    """
-    bodies = [e.body for e in shop.logbooks.read("instruments").entries]
-    held = [body for body in bodies if isinstance(body, Instrument) and body.name == name]
-    then = [body for body in held if body.calibrated_on is None or body.calibrated_on <= day]
-    known = then or held
-    return known[-1] if known else None
-
-
-def instrument_state(instrument: Instrument, day: date) -> str:
-    """What the register says of an instrument on a day: in calibration, out of it, or not known."""
-    if instrument.calibrated_on is not None and day < instrument.calibrated_on:
-        return f"out of calibration: calibrated only on {instrument.calibrated_on.isoformat()}"
-    if not instrument.passed:
-        return f"failed calibration on {_iso(instrument.calibrated_on)}"
-    if instrument.calibrated_on is None or instrument.interval_months is None:
-        return "calibration not known"
-    until = calendar_date(instrument.calibrated_on, instrument.interval_months)
-    if day > until:
-        return f"out of calibration since {until.isoformat()}"
-    return f"in calibration until {until.isoformat()}"
-
-
-def _iso(day: date | None) -> str:
-    return "an unknown day" if day is None else day.isoformat()
-
-
-def instrument_type(shop: Shop, name: str, rulebook: Rulebook) -> InstrumentType:
-    """The error table for an instrument of the shop, or for a bare type such as caliper-0.05."""
-    held = instruments(shop).get(name)
-    wanted = held.type if held is not None else name
-    for known in rulebook.instruments:
-        if known.id == wanted:
-            return known
-    offered = ", ".join([*instruments(shop), *(known.id for known in rulebook.instruments)])
-    raise InputError(f"no instrument {name!r}: choose one of {offered}")
 
 
 def rulebook_named(name: str, shop: Shop | None = None) -> Rulebook:
@@ -200,7 +201,8 @@ def book_for_chain(opened: OpenHoist) -> BookValue | None:
 def open_hoist(shop: Shop, hoist_id: str) -> OpenHoist:
     """Read and check the hoist's whole logbook; NotFoundError for one that is not there."""
     logbook = shop.logbooks.read(hoist_id)
-    history = fold(logbook.entries)
+    logbook = replace(logbook, problem=shop.logbooks.doubt(logbook))
+    history = history_of(logbook)
     if history.hoist is None and logbook.problem is not None:
         raise DamagedError(str(logbook.problem))
     if history.hoist is None:
@@ -242,7 +244,7 @@ def _worked_out(shop: Shop) -> dict[str, Summary]:
 
 def damaged(shop: Shop) -> dict[str, str]:
     """Logbooks with a line that can not be trusted: name and sentence."""
-    return {row["name"]: row["problem"] for row in shop.register.rows() if row["problem"]}
+    return shop.register.problems()
 
 
 def check_known(shop: Shop, by: str) -> Person:

@@ -19,12 +19,12 @@ from fieldlog.operations.entering import (
     refuse,
     take_sealed,
 )
+from fieldlog.operations.instruments import instruments
 from fieldlog.operations.setting_up import sites
 from fieldlog.operations.shop import (
     Shop,
     append_to_shop,
     check_may_seal,
-    instruments,
     need_settings,
     people,
     rulebook_named,

@@ -8,7 +8,7 @@ from msgspec import Struct
 from fieldlog.domain.corrections import struck_lines
 from fieldlog.domain.records import Inspection, Instrument
 from fieldlog.errors import NotFoundError
-from fieldlog.operations.shop import Shop
+from fieldlog.operations.shop import Shop, shop_bodies
 from fieldlog.units import format_mm
 
 
@@ -33,7 +33,7 @@ class Trace(Struct, frozen=True, kw_only=True):
 
 
 def _calibrations(shop: Shop, name: str) -> list[Instrument]:
-    bodies = [entry.body for entry in shop.logbooks.read("instruments").entries]
+    bodies = shop_bodies(shop, "instruments")
     found = [body for body in bodies if isinstance(body, Instrument) and body.name == name]
     if not found:
         raise NotFoundError(f"no instrument {name!r} is in the tool register")

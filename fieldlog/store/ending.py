@@ -12,7 +12,8 @@ class Ending(Struct, kw_only=True):
     """It grows by each record that is sealed, so that no seal goes through the history before it.
 
     `head` is the hash of the last good line, `end` where that line ends and `torn_bytes` what follows there
-    [bytes]; `lines` counts the good ones and `sealed` holds them by uid.
+    [bytes]; `unended` says that it lacks its newline. `lines` counts the good ones and `sealed` holds them by
+    uid.
     """
 
     name: str
@@ -23,6 +24,7 @@ class Ending(Struct, kw_only=True):
     problem: Problem | None
     last: Entry | None
     sealed: dict[str, Entry]
+    unended: bool = False
 
     def grow(self, entry: Entry, length: int) -> None:
         """Take in the record that was sealed just now, as a line of that length [bytes]."""
@@ -31,6 +33,11 @@ class Ending(Struct, kw_only=True):
         self.end += length
         self.lines += 1
         self.torn_bytes = 0
+
+    def end_line(self) -> None:
+        """Take in that the last line got its newline."""
+        self.unended = False
+        self.end += 1
 
 
 def check_may_follow(ending: Ending, expected_head: str) -> None:

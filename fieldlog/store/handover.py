@@ -19,7 +19,8 @@ from fieldlog.store.codec import encode_checked
 from fieldlog.store.files import PRIVATE_FILE, is_shared, make_folder, refusal, replace_file, sync_folder
 from fieldlog.store.heads import heads_text, parse_heads
 from fieldlog.store.locks import hold, signals_blocked
-from fieldlog.store.logbooks import Logbooks, place_of
+from fieldlog.store.logbooks import Logbooks
+from fieldlog.store.reading import place_of
 from fieldlog.store.scan import HOIST_NAME
 from fieldlog.store.verify_logbook import LogbookReport, read_whole, verify_bytes
 

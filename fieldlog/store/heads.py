@@ -10,7 +10,7 @@ from pathlib import Path
 
 from fieldlog.errors import InputError, NotSavedError
 from fieldlog.store.files import FileCalls, replace_file
-from fieldlog.store.logbooks import SHOP_NAMES
+from fieldlog.store.reading import SHOP_NAMES
 from fieldlog.store.scan import HOIST_NAME
 from fieldlog.store.verify_logbook import Anchor, LogbookReport
 

@@ -6,6 +6,8 @@ from typing import Any
 
 from msgspec import Struct, field
 
+CLOCK_SLACK = timedelta(minutes=1)
+"""Two sessions read the clock before one waits for the other: so much is no clock that was set back."""
 LATEST_ZONE = timedelta(days=1)
 """A day of work may be one more than the day of sealing told in another zone."""
 
@@ -44,7 +46,7 @@ def take_line(facts: Facts, number: int, digest: str, head: Any, body: Any) -> N
 
 
 def _order(facts: Facts, number: int, at: datetime, body: Any) -> None:
-    if facts.last_at is not None and at < facts.last_at:
+    if facts.last_at is not None and at < facts.last_at - CLOCK_SLACK:
         told = f"it was sealed at {_moment(at)}, before the line above ({_moment(facts.last_at)})"
         facts.notes.append((number, f"{told}: the clock was set back, or was wrong before."))
     facts.last_at = at

@@ -11,16 +11,27 @@ from datetime import datetime
 from pathlib import Path
 from typing import TypeVar
 
-from msgspec import Struct
 from msgspec.structs import replace
 
 from fieldlog.domain.records import Body, Entry
-from fieldlog.errors import InputError, Problem, StoreError
-from fieldlog.store.codec import LineError, decode, encode_checked
+from fieldlog.errors import DamagedError, Problem, StoreError
+from fieldlog.store.codec import encode_checked
 from fieldlog.store.ending import GENESIS, Ending, check_may_follow
 from fieldlog.store.files import FileCalls, is_shared, make_folder, refusal
 from fieldlog.store.locks import WAIT_SECONDS, hold, signals_blocked
-from fieldlog.store.scan import HOIST_NAME, SUFFIX, hoist_states, state_lines
+from fieldlog.store.reading import (
+    SHOP_NAMES,
+    Logbook,
+    broken_link,
+    check_chain,
+    contents,
+    ending_of,
+    holds_line,
+    missing_line,
+    place_of,
+    unreadable,
+)
+from fieldlog.store.scan import hoist_states, state_lines
 from fieldlog.store.sealing import add_line, make_sure
 
 __all__ = [
@@ -37,87 +48,7 @@ __all__ = [
 ]
 
 _Seen = TypeVar("_Seen")
-SHOP_NAMES = ("settings", "people", "instruments", "sites")
 KEPT_LOGBOOKS = 8
-_REMEDY = "Nothing is added to this logbook until it is put right: compare it with a backup."
-
-
-class Logbook(Struct, frozen=True, kw_only=True):
-    """A logbook as read. `head` is the hash of the last good line, `end` where that line ends [bytes].
-
-    `problem` names the first line that can not be trusted; `entries` are those before it. `torn` says
-    that the file goes on past its last newline: a record that was being written when power or disk failed.
-    `size` and `mtime_ns` are the file's when it was read.
-    """
-
-    name: str
-    entries: tuple[Entry, ...] = ()
-    head: str = GENESIS
-    end: int = 0
-    size: int = 0
-    mtime_ns: int = 0
-    problem: Problem | None = None
-    torn: bool = False
-
-
-def place_of(name: str) -> str:
-    """The file of a logbook below the store; InputError for a name that is neither a hoist ID nor the shop's.
-
-    This is the only way from a name to a path, so no tag and no import can lead out of the store.
-    """
-    if name in SHOP_NAMES:
-        return f"shop/{name}{SUFFIX}"
-    if HOIST_NAME.fullmatch(name):
-        return f"logbooks/{name}{SUFFIX}"
-    raise InputError(f"no logbook can be called {name[:30]!r}: a hoist's is called by its tag, as SW-0007-X")
-
-
-def ending_of(book: Logbook) -> Ending:
-    """How this logbook ends, for the next record to follow."""
-    return Ending(
-        name=book.name,
-        head=book.head,
-        end=book.end,
-        torn_bytes=book.size - book.end if book.torn else 0,
-        lines=len(book.entries),
-        problem=book.problem,
-        last=book.entries[-1] if book.entries else None,
-        sealed={entry.uid: entry for entry in reversed(book.entries)},
-    )
-
-
-def check_chain(name: str, data: bytes) -> Logbook:
-    """The logbook that these bytes hold: every line decoded, and each naming the hash of the one before."""
-    *lines, tail = data.split(b"\n")
-    entries: list[Entry] = []
-    head, end, problem = GENESIS, 0, None
-    for number, text in enumerate(lines, start=1):
-        line = text + b"\n"
-        try:
-            entry = decode(line, number)
-            if entry.prev != head:
-                raise LineError(number, broken_link(number))
-        except LineError as fault:
-            problem = Problem(place=f"{place_of(name)} line {number}", wrong=fault.wrong, todo=_REMEDY)
-            break
-        entries.append(entry)
-        head, end = entry.line, end + len(line)
-    return Logbook(
-        name=name,
-        entries=tuple(entries),
-        head=head,
-        end=end,
-        size=len(data),
-        problem=problem,
-        torn=bool(tail),
-    )
-
-
-def broken_link(number: int) -> str:
-    """What is said of a line that does not name the hash of the line above."""
-    if number == 1:
-        return "it does not begin a logbook: the lines before it are missing, or it was changed."
-    return "it does not follow the line above: a line was changed, removed, put in or moved here."
 
 
 _Stamp = tuple[int, int, int, int]
@@ -131,11 +62,18 @@ class Logbooks:
     """All logbooks of the store at `root`. Nothing is written, not even a folder, before the first append."""
 
     def __init__(
-        self, root: Path, *, files: FileCalls | None = None, wait_seconds: float = WAIT_SECONDS
+        self,
+        root: Path,
+        *,
+        files: FileCalls | None = None,
+        wait_seconds: float = WAIT_SECONDS,
+        known_head: Callable[[str], str] | None = None,
     ) -> None:
+        """`known_head` tells the hash of a line that is known to stand in a logbook, or an empty text."""
         self.root = root
         self.files = files or FileCalls()
         self._wait_seconds = wait_seconds
+        self._known_head = known_head
         # The last few logbooks checked, so that sealing need not check again what has not changed since:
         # a save then costs the same whatever the history.
         self._kept: dict[str, tuple[_Stamp, Logbook | Ending]] = {}
@@ -181,10 +119,16 @@ class Logbooks:
         except FileNotFoundError:
             return Logbook(name=name), None
         except OSError as fault:
-            wrong = f"it can not be read ({fault.strerror})."
-            return Logbook(name=name, problem=Problem(place=place, wrong=wrong, todo=_REMEDY)), None
-        book = check_chain(name, data)
-        return replace(book, size=held.st_size, mtime_ns=held.st_mtime_ns), held
+            return Logbook(name=name, problem=unreadable(place, fault)), None
+        book = replace(check_chain(name, data), size=held.st_size, mtime_ns=held.st_mtime_ns)
+        return book, held
+
+    def doubt(self, book: Logbook) -> Problem | None:
+        """What stands against a logbook: its own problem, or that a line which is known is not in it."""
+        if book.problem is not None or self._known_head is None:
+            return book.problem
+        head = self._known_head(book.name)
+        return missing_line(book.name, head) if not holds_line(book.entries, head) else None
 
     def append(self, name: str, body: Body, *, uid: str, by: str, at: datetime, expected_head: str) -> Entry:
         """Seal a record as the next line and return its entry when the disk has it.
@@ -201,12 +145,19 @@ class Logbooks:
         path, lock = self.root / place, self.root / "locks" / f"{name}.lock"
         waiting = hold(lock, name, shared=shared, seconds=self._wait_seconds, files=self.files)
         with waiting, signals_blocked():
-            ending = self._ending(name, path)
+            ending = self._ended(self._ending(name, path), path, shared=shared)
             if uid in ending.sealed:
                 make_sure(self.files, path, name)
                 return ending.sealed[uid]
             check_may_follow(ending, expected_head)
+            self._check_known(ending)
             return self._seal(ending, path, line, entry, shared=shared)
+
+    def _check_known(self, ending: Ending) -> None:
+        """DamagedError where a line is gone that is known: nothing is sealed over that."""
+        head = self._known_head(ending.name) if self._known_head is not None else ""
+        if head != ending.head and not holds_line(ending.sealed.values(), head):
+            raise DamagedError(f"{ending.name} was not saved. {missing_line(ending.name, head)}")
 
     def _make_folders(self, name: str, place: str, *, shared: bool) -> None:
         names = {place.partition("/")[0], "locks"} - self._made
@@ -236,6 +187,16 @@ class Logbooks:
                 return known if isinstance(known, Ending) else ending_of(known)
         return ending_of(self.read(name))
 
+    def _ended(self, ending: Ending, path: Path, *, shared: bool) -> Ending:
+        """The logbook with the newline that its last line lacks."""
+        if ending.unended and ending.problem is None:
+            held = add_line(
+                self.files, path, b"\n", name=ending.name, end=ending.end, torn_bytes=0, shared=shared
+            )
+            ending.end_line()
+            self._keep(ending.name, held, ending)
+        return ending
+
     def _seal(self, ending: Ending, path: Path, line: bytes, read_back: Entry, *, shared: bool) -> Entry:
         entry = replace(read_back, number=ending.lines + 1)
         held = add_line(
@@ -251,11 +212,3 @@ class Logbooks:
         # only now: what is kept with the file's old state is not taken for the one that it has come to
         self._keep(ending.name, held, ending)
         return entry
-
-
-def contents(path: Path) -> tuple[bytes, os.stat_result]:
-    """The file's bytes up to the size it had when it was opened, so that both belong together."""
-    fd = os.open(path, os.O_RDONLY | os.O_CLOEXEC | os.O_NOFOLLOW)
-    with os.fdopen(fd, "rb") as file:
-        held = os.fstat(fd)
-        return file.read(held.st_size), held

@@ -3,24 +3,31 @@
 It is a cache worked out from the logbooks. Deleting it loses nothing, and it is never on the way of a save.
 """
 
-from collections.abc import Callable, Set
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 from typing import Any, TypeVar
 from zlib import crc32
 
 import msgspec
+from msgspec.structs import replace
 from tinydb import TinyDB
 from tinydb.storages import Storage
 
 from fieldlog.errors import FieldlogError, StoreError
 from fieldlog.store.cores import spread, uncollected
 from fieldlog.store.files import FileCalls, is_shared, replace_file
-from fieldlog.store.logbooks import GENESIS, Logbook, Logbooks, place_of
+from fieldlog.store.logbooks import Logbooks
+from fieldlog.store.reading import Logbook, holds_line, missing_line
+from fieldlog.store.register_look import head_in
 from fieldlog.store.trust import is_racy
 
 FORMAT = 1
-NO_ROW = b"{}"
+NO_ROW, NO_SIZE = b"{}", -1
+_GONE = (
+    "logbooks/{name}.jsonl: this logbook is gone. Look for it in a backup;"
+    " where it is right so, delete register.json."
+)
 _UNREADABLE = (ValueError, RecursionError, OSError)
 _Shape = TypeVar("_Shape")
 
@@ -94,6 +101,7 @@ class Register:
         self._logbooks = logbooks
         self._stamp = stamp
         self._row_of = row_of
+        self._path = path
         self._storage = AtomicStorage(path, logbooks.files)
         self._database = TinyDB(storage=lambda: self._storage)
         self._documents: dict[str, _Document] | None = None
@@ -107,7 +115,11 @@ class Register:
         """
         held = self._load()
         present = self._logbooks.stat_all()
-        gone = held.keys() - present.keys()
+        gone = {
+            name: _gone(held[name])
+            for name in held.keys() - present.keys()
+            if held[name].problem != _GONE.format(name=name)
+        }
         due = [name for name, found in present.items() if not self._holds(held.get(name), found)]
         fresh: dict[str, _Document] = {}
         try:
@@ -117,14 +129,21 @@ class Register:
                 fresh |= {document.name: document for document in found}
         finally:
             if fresh or gone:
-                self._take_in(fresh, gone)
-        return {name for name, document in fresh.items() if _differ(held.get(name), document)} | gone
+                # a new dict, so that a thread that lists the rows meanwhile sees the old ones whole
+                self._documents = self._load() | gone | fresh
+                self._write(self._documents)
+        return {name for name, document in fresh.items() if _differ(held.get(name), document)} | gone.keys()
 
-    def _take_in(self, fresh: dict[str, _Document], gone: Set[str]) -> None:
-        # a new dict, so that a thread that lists the rows meanwhile sees the old ones whole
-        kept = {name: document for name, document in self._load().items() if name not in gone}
-        self._documents = kept | fresh
-        self._write(self._documents)
+    def known_head(self, name: str) -> str:
+        """The hash of the line that ended the hoist's logbook when it was last read, or an empty text."""
+        if self._documents is None:
+            return head_in(self._path, name)
+        document = self._documents.get(name)
+        return "" if document is None else document.head
+
+    def problems(self) -> dict[str, str]:
+        """By name, what is wrong with logbooks as of the last refresh."""
+        return {name: held.problem for name, held in sorted(self._load().items()) if held.problem}
 
     def rows(self) -> list[dict[str, Any]]:
         """A copy of every document as of the last refresh, in the order of names.
@@ -133,12 +152,12 @@ class Register:
         """
         held = self._load()
         with uncollected():
-            return [_copy(held[name]) for name in sorted(held)]
+            return [_copy(held[name]) for name in sorted(held) if held[name].size != NO_SIZE]
 
     def row(self, name: str) -> dict[str, Any] | None:
         """A copy of one hoist's document, or None where the register has none."""
         document = self._load().get(name)
-        return None if document is None else _copy(document)
+        return None if document is None or document.size == NO_SIZE else _copy(document)
 
     def rows_as(self, shape: type[_Shape]) -> dict[str, _Shape]:
         """What `row_of` gave of each hoist, as a value of the shape, by name; empty rows are left out.
@@ -162,16 +181,22 @@ class Register:
         return self._documents
 
     def _read(self) -> dict[str, _Document]:
-        """The documents of the file, or none where it is missing, unreadable or made under another stamp."""
+        """The documents of the file, or none where it is missing or unreadable.
+
+        Of those made under another stamp only the line that ended each logbook is still good.
+        """
         try:
             tables = self._storage.read_typed()
-            if list(tables.meta.values()) != [self._meta(bytes(tables.hoists))]:
+            [made] = tables.meta.values()
+            meant = self._meta(bytes(tables.hoists))
+            if (made.format, made.crc32) != (meant.format, meant.crc32):
                 return {}
             with uncollected():
                 hoists = msgspec.json.decode(tables.hoists, type=dict[str, _Document])
         except _UNREADABLE:
             return {}
-        return {document.name: document for document in hoists.values()}
+        documents = hoists.values() if made.stamp == meant.stamp else map(_head_alone, hoists.values())
+        return {document.name: document for document in documents}
 
     def _write(self, documents: dict[str, _Document]) -> None:
         numbered = {str(number): document for number, document in enumerate(documents.values(), start=1)}
@@ -201,11 +226,11 @@ class Register:
         that only the register can tell that it was changed or cut off. It tells so until it is deleted.
         """
         book = self._logbooks.read_once(name)
-        problem = "" if book.problem is None else str(book.problem)
         head = book.head
-        if before is not None and not _holds_line(book, before.head):
+        if before is not None and not holds_line(book.entries, before.head):
             head = before.head
-            problem = problem or _changed_end(name, head)
+            book = replace(book, problem=book.problem or missing_line(name, head))
+        problem = "" if book.problem is None else str(book.problem)
         row: dict[str, Any] = {}
         try:
             row = self._row_of(book)
@@ -221,15 +246,14 @@ class Register:
         )
 
 
-def _holds_line(book: Logbook, head: str) -> bool:
-    return head == GENESIS or any(entry.line == head for entry in reversed(book.entries))
+def _gone(before: _Document) -> _Document:
+    """What is kept of a hoist whose logbook is there no more: no command takes one away."""
+    return replace(_head_alone(before), problem=_GONE.format(name=before.name))
 
 
-def _changed_end(name: str, head: str) -> str:
-    return (
-        f"{place_of(name)}: it no longer holds the line {head[:10]} that it ended with."
-        " Compare it with a backup; where it is right as it stands, delete register.json."
-    )
+def _head_alone(before: _Document) -> _Document:
+    """A document that goes with no logbook as it stands, but for the line that ended it."""
+    return replace(before, size=NO_SIZE, row=msgspec.Raw(NO_ROW))
 
 
 def _copy(document: _Document) -> dict[str, Any]:

@@ -8,6 +8,8 @@ from msgspec import Struct
 from fieldlog.store.scan import HOIST_NAME
 from fieldlog.store.verify_logbook import Anchor
 
+_OR_REGISTER = "Compare it with a backup; where it is right as it stands, delete register.json."
+
 
 class Known(Struct, frozen=True, kw_only=True):
     """A hoist's logbook as the register last saw it: last line, lines, and the file's size and mtime."""
@@ -27,10 +29,16 @@ class _Document(msgspec.Struct, gc=False):
     mtime_ns: int
     head: str
     row: _Row
+    problem: str = ""
 
 
 class _Tables(msgspec.Struct, gc=False):
     hoists: dict[str, _Document]
+
+
+def _lines(document: _Document) -> int:
+    """How many lines there were; not known where the row is of a logbook that had lost some already."""
+    return 0 if document.problem else document.row.entries
 
 
 def known_heads(path: Path) -> dict[str, Known]:
@@ -41,8 +49,10 @@ def known_heads(path: Path) -> dict[str, Known]:
         return {}
     return {
         document.name: Known(
-            anchor=Anchor(head=document.head, source="the register", lines=document.row.entries),
-            lines=document.row.entries,
+            anchor=Anchor(
+                head=document.head, source="the register", lines=_lines(document), todo=_OR_REGISTER
+            ),
+            lines=_lines(document),
             state=(document.size, document.mtime_ns),
         )
         for document in tables.hoists.values()

@@ -10,14 +10,14 @@ from msgspec.structs import replace
 
 from fieldlog.errors import Problem, StoreError
 from fieldlog.store.cores import spread
-from fieldlog.store.logbooks import SHOP_NAMES, place_of
+from fieldlog.store.reading import SHOP_NAMES, place_of
 from fieldlog.store.register_heads import Known, known_heads
 from fieldlog.store.scan import HOIST_NAME, SUFFIX
 from fieldlog.store.signatures import check_signature
 from fieldlog.store.verify_logbook import COMPARE, Anchor, LogbookReport, read_whole, verify_bytes
 
-REGISTER = "register.json"
-_GONE = "Look for it in a backup; fieldlog restore writes one into a new folder."
+REGISTER, TORN = "register.json", ".torn"
+GONE = "Look for it in a backup; fieldlog restore writes one into a new folder."
 
 
 class Job(Struct, frozen=True, kw_only=True):
@@ -46,7 +46,18 @@ def stored_names(root: Path) -> list[str]:
         )
     except OSError as fault:
         raise StoreError(f"the logbooks in {root} can not be listed ({fault.strerror})") from fault
-    return [name for name in SHOP_NAMES if (root / place_of(name)).exists()] + hoists
+    return [name for name in SHOP_NAMES if _is_there(root / place_of(name))] + hoists
+
+
+def _is_there(path: Path) -> bool:
+    """Whether there is such a file; one in a folder that may not be opened is told when it is read."""
+    try:
+        path.lstat()
+    except FileNotFoundError:
+        return False
+    except OSError:
+        return True
+    return True
 
 
 def _listed(folder: Path) -> Iterator["os.DirEntry[str]"]:
@@ -81,10 +92,11 @@ def verify_store(
     problems = [problem for report in reports for problem in report.problems]
     if not names:
         problems += _missing(present, witnesses, known) + _strays(root)
+    notes = [note for report in reports for note in report.notes]
     return StoreReport(
         logbooks=reports,
         problems=tuple(problems),
-        notes=tuple(note for report in reports for note in report.notes),
+        notes=tuple(notes if names else [*notes, *_set_aside(root)]),
     )
 
 
@@ -99,7 +111,7 @@ def _verify_one(root: Path, instruments: frozenset[str] | None, job: Job) -> Log
         data, held = read_whole(root / place)
     except FileNotFoundError:
         return LogbookReport(
-            name=job.name, problems=(Problem(place=place, wrong="there is no such logbook.", todo=_GONE),)
+            name=job.name, problems=(Problem(place=place, wrong="there is no such logbook.", todo=GONE),)
         )
     except OSError as fault:
         wrong = f"it can not be read ({fault.strerror})."
@@ -133,7 +145,7 @@ def _missing(
     for witness in witnesses:
         found |= {name: anchor.source for name, anchor in witness.items() if name not in there}
     return [
-        Problem(place=place_of(name), wrong=f"this logbook is gone; {source} knows it.", todo=_GONE)
+        Problem(place=place_of(name), wrong=f"this logbook is gone; {source} knows it.", todo=GONE)
         for name, source in sorted(found.items())
     ]
 
@@ -148,6 +160,18 @@ def _strays(root: Path) -> list[Problem]:
     ]
 
 
+def _set_aside(root: Path) -> list[Problem]:
+    """Pieces of lines that sealing moved out of the way: nothing that was acknowledged, if all went well."""
+    found = sorted(
+        f"{folder}/{item.name}"
+        for folder in ("logbooks", "shop")
+        for item in _listed(root / folder)
+        if item.name.endswith(TORN)
+    )
+    told = "a piece of a line stands here that was cut off when power or disk failed."
+    return [Problem(place=place, wrong=told, todo="Keep it with the logbook.") for place in found]
+
+
 def _belongs(name: str) -> bool:
-    known = name.removesuffix(".torn")
+    known = name.removesuffix(TORN)
     return known.endswith(SUFFIX) and HOIST_NAME.fullmatch(known.removesuffix(SUFFIX)) is not None

@@ -10,17 +10,23 @@ from typing import Any
 
 from msgspec import Struct
 
+from fieldlog.domain.records import Entry
 from fieldlog.errors import Problem
 from fieldlog.store.codec import LineError, decode
+from fieldlog.store.ending import GENESIS
 from fieldlog.store.line_facts import Facts, take_line
-from fieldlog.store.logbooks import GENESIS, broken_link, contents, place_of
 from fieldlog.store.quick_shapes import quick_look
+from fieldlog.store.reading import broken_link, contents, place_of, whole_tail
 from fieldlog.store.scan import HOIST_NAME
 
 COMPARE = "Compare the logbook with a backup."
 LOOKS, LOOK_SECONDS = 3, 0.01
 _TORN = "the file ends in the middle of a line: it was being written when power or disk failed, or was cut."
-_TORN_TODO = "Seal the next record, which moves that piece aside; what was acknowledged stands above it."
+_TORN_TODO = "Compare it with a backup. A piece that was never acknowledged is moved aside by the next seal."
+_UNENDED = "the newline that ends the last line is missing; the record in it is whole and counts."
+_UNENDED_TODO = "The next seal puts it back; see whether more of the disk has suffered."
+_EMPTY = "it is empty: its first record was being sealed when power or disk failed, or it was emptied."
+_EMPTY_TODO = "Look for it in a backup; where it never held a record, delete the file."
 _EXPLAIN = "Strike the line out, or compare the logbook with a backup."
 SignatureCheck = Callable[[bytes, str, Any, Any], str]
 """Line bytes, who sealed the line, when, the Signature: an empty text where it holds, else what is wrong."""
@@ -29,12 +35,13 @@ SignatureCheck = Callable[[bytes, str, Any, Any], str]
 class Anchor(Struct, frozen=True, kw_only=True):
     """A line known from elsewhere: that `lines` lines stood there (0: not known) and the last one's hash.
 
-    `source` says for people where it is known from.
+    `source` says for people where it is known from, `todo` what to do where it does not stand there.
     """
 
     head: str
     source: str
     lines: int = 0
+    todo: str = ""
 
 
 class LogbookReport(Struct, frozen=True, kw_only=True):
@@ -68,10 +75,12 @@ def verify_bytes(
     found = _Found(place)
     head = _read_lines(texts, facts, found)
     if tail and not found.broken:
-        found.say(len(texts) + 1, _TORN, _TORN_TODO)
+        head = _read_tail(texts, tail, head, facts, found)
     for number, wrong in sorted(facts.wrong + facts.strange):
         found.say(number, wrong, _EXPLAIN)
     _compare(facts, anchors, found)
+    if not data and not found.problems:
+        found.problems.append(Problem(place=place, wrong=_EMPTY, todo=_EMPTY_TODO))
     signed = _check_signatures(texts, facts, check_signature, found)
     return LogbookReport(
         name=name,
@@ -117,13 +126,29 @@ def _read_lines(texts: list[bytes], facts: Facts, found: _Found) -> str:
     return above
 
 
+def _read_tail(texts: list[bytes], tail: bytes, head: str, facts: Facts, found: _Found) -> str:
+    """What stands after the last newline: a whole record that lacks only that, or a piece of one."""
+    number = len(texts) + 1
+    entry = whole_tail(tail, head, number)
+    if entry is None:
+        found.say(number, _TORN, _TORN_TODO)
+        return head
+    found.say(number, _UNENDED, _UNENDED_TODO)
+    texts.append(tail)
+    take_line(facts, number, entry.line, SimpleNamespace(**_head_of(entry)), entry.body)
+    return entry.line
+
+
+def _head_of(entry: Entry) -> dict[str, Any]:
+    return {"prev": entry.prev, "uid": entry.uid, "kind": entry.body.kind, "by": entry.by, "at": entry.at}
+
+
 def _look(line: bytes, number: int) -> tuple[Any, Any]:
     quick = quick_look(line)
     if quick is not None:
         return quick
     entry = decode(line, number)
-    head = SimpleNamespace(prev=entry.prev, uid=entry.uid, kind=entry.body.kind, by=entry.by, at=entry.at)
-    return head, entry.body
+    return SimpleNamespace(**_head_of(entry)), entry.body
 
 
 def _compare(facts: Facts, anchors: tuple[Anchor, ...], found: _Found) -> None:
@@ -136,7 +161,7 @@ def _compare(facts: Facts, anchors: tuple[Anchor, ...], found: _Found) -> None:
             continue  # told already, and what stands after the broken line is not known
         known = f"its line {anchor.lines}" if anchor.lines else "a line"
         wrong = f"{known} was {anchor.head[:10]} by {anchor.source}, not now: lines were changed or cut."
-        found.problems.append(Problem(place=found.place, wrong=wrong, todo=COMPARE))
+        found.problems.append(Problem(place=found.place, wrong=wrong, todo=anchor.todo or COMPARE))
 
 
 def _check_signatures(texts: list[bytes], facts: Facts, check: SignatureCheck | None, found: _Found) -> int:

@@ -8,7 +8,8 @@ from decimal import Decimal
 
 import pytest
 
-from fieldlog.cli.output import due_lines, hoist_lines, list_lines, print_json
+from fieldlog.cli.output import damage_lines, due_lines, hoist_lines, list_lines, print_json
+from fieldlog.domain.verdict import Fitness
 from fieldlog.operations.due import due_list
 from fieldlog.operations.hoist_page import hoist_page
 from fieldlog.operations.shop import Shop, summaries
@@ -55,6 +56,21 @@ def test_an_overdue_hoist_is_marked_by_a_word_and_a_sign(shop: Shop):
     *lines, last = due_lines(rows, date(2028, 1, 1))
     assert all(" late!" in line for line in lines)
     assert f"{len(rows)} overdue" in last
+
+
+def test_one_that_is_only_overdue_is_never_told_as_in_service(shop: Shop):
+    day = date(2028, 1, 1)
+    rows = [row for row in due_list(shop, day) if row.fitness is Fitness.IN_SERVICE]
+    assert rows
+    for line in due_lines(rows, day)[:-1]:
+        assert "! overdue" in line
+        assert "in service" not in line
+
+
+def test_a_damaged_logbook_has_a_line_of_its_own():
+    assert damage_lines({"SW-0007-X": "line 2 does not read."}) == [
+        "! SW-0007-X can not be trusted. line 2 does not read."
+    ]
 
 
 def test_an_empty_shop_says_so():

@@ -104,14 +104,18 @@ def test_a_sealed_record_shows_at_once(
     assert told == (b"".join(rows_json(day, due_list(open_shop(store), day))) if few else b"")
 
 
-def test_a_change_goes_the_usual_way(ask: Run, store: Path) -> None:
-    before = json.loads(ask("due", "--json").stdout)
+def test_hoists_whose_logbooks_are_gone_are_told_of(ask: Run, store: Path) -> None:
+    before = json.loads(ask("due", "--json").stdout)["hoists"]
     path = next((store / "logbooks").iterdir())
     path.unlink()
-    after = json.loads(ask("due", "--json").stdout)
-    assert len(after["hoists"]) == len(before["hoists"]) - 1
+    assert gone_in(ask("due", "--json").stdout) == {path.stem}
     shutil.rmtree(store / "logbooks")
-    assert json.loads(ask("due", "--json").stdout)["hoists"] == []
+    assert gone_in(ask("due", "--json").stdout) == {row["id"] for row in before}
+
+
+def gone_in(text: str) -> set[str]:
+    rows = json.loads(text)["hoists"]
+    return {row["id"] for row in rows if any("logbook is gone" in told for told in row["reasons"])}
 
 
 def test_a_folder_that_can_not_be_listed_is_told_in_the_usual_words(ask: Run, store: Path) -> None:

@@ -7,11 +7,11 @@ import pytest
 
 from fieldlog.domain.label_content import CHAIN, DUE, FIELDS, TAG, WITHDRAWN
 from fieldlog.domain.records import AnswerKind, DefectGrade, InspectionKind, LabelPrinted
-from fieldlog.errors import InputError, NotFoundError, RefusedError
+from fieldlog.errors import DamagedError, InputError, NotFoundError, RefusedError
 from fieldlog.operations.drafting import DefectDraft
 from fieldlog.operations.paper import content, note_printed, printed_before
 from fieldlog.operations.servicing import fit_chain, mend, return_to_service, withdraw
-from fieldlog.operations.shop import Shop, open_hoist
+from fieldlog.operations.shop import Shop, open_hoist, open_shop
 from tests.operations.builder import ADA, BEN, NOW, RULE, TODAY, inspect, ready_shop, register, with_ben
 from tests.operations.service import CHAIN_SET, MENDING, RETURN, WITHDRAWAL
 
@@ -204,6 +204,17 @@ def test_the_month_plates_month_stands_on_the_sticker(shop: Shop) -> None:
     inspect(shop, hoist.id, day=date(2025, 6, 20))
     said = texts(shop, hoist.id, DUE, date(2025, 6, 20))
     assert (said["month"], said["year"], said["due"]) == ("06", "2026", "2026-06-30")
+
+
+@pytest.mark.parametrize("kind", [TAG, DUE, WITHDRAWN, CHAIN])
+def test_a_damaged_record_has_no_label_at_all(shop: Shop, kind: str) -> None:
+    """What is printed goes into the record, and nothing is added to one that can not be trusted."""
+    hoist = register(shop)
+    inspect(shop, hoist.id)
+    path = shop.root / "logbooks" / f"{hoist.id}.jsonl"
+    path.write_bytes(path.read_bytes().replace(b'"by":"', b'"by":"9', 1))
+    with pytest.raises(DamagedError, match=f"no label for {hoist.id}: logbooks/{hoist.id}"):
+        content(open_shop(shop.root), hoist.id, kind, today=TODAY)
 
 
 def test_an_unknown_tag_has_no_paper(shop: Shop) -> None:

@@ -86,16 +86,27 @@ def test_hoists_that_came_or_went_are_followed(shop: Shop) -> None:
     due_json(shop, TODAY)
     register(shop, serial="4")
     assert json.loads(due_json(shop, TODAY)) == anew(shop)
+    age(shop)
+    due_json(shop, TODAY)
     path = next((shop.root / "logbooks").iterdir())
     path.unlink()
-    assert len(json.loads(due_json(shop, TODAY))["hoists"]) == 3
+    told = json.loads(due_json(shop, TODAY))["hoists"]
+    assert len(told) == 4
+    (gone,) = [row for row in told if row["id"] == path.stem]
+    assert gone["fitness"] == "out of service"
+    assert "its logbook is gone" in gone["reasons"][0]
 
 
 def test_a_damaged_logbook_hides_no_other(shop: Shop) -> None:
     path = sorted((shop.root / "logbooks").iterdir())[0]
     path.write_bytes(b"spoilt\n")
     for _ in range(2):
-        assert len(json.loads(due_json(open_shop(shop.root), TODAY))["hoists"]) == 2
+        told = json.loads(due_json(open_shop(shop.root), TODAY))["hoists"]
+        assert len(told) == 3
+        (lost,) = [row for row in told if row["id"] == path.stem]
+        assert (lost["fitness"], lost["due_on"], lost["days"]) == ("out of service", None, None)
+        assert "line 1" in lost["reasons"][0]
+    assert told == anew(open_shop(shop.root))["hoists"]
 
 
 def test_another_day_is_told_without_working_anything_out(

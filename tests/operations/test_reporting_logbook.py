@@ -8,7 +8,7 @@ import pytest
 
 from fieldlog.domain.records import StruckOut
 from fieldlog.errors import DamagedError
-from fieldlog.operations.reporting import logbook_report
+from fieldlog.operations.reporting import chain_report, logbook_report
 from fieldlog.operations.shop import Shop, append, open_hoist
 from tests.operations.builder import ADA, at
 from tests.operations.report_samples import NEXT_DAY, facts_of, section, story, words_of
@@ -65,9 +65,11 @@ def test_a_damaged_logbook_is_printed_as_far_as_it_can_be_trusted(told: tuple[Sh
     with path.open("ab") as file:
         file.write(b"{}\n")
     report = logbook_report(shop, tag)
-    told_words = words_of(section(report, "As it stands"))
-    assert "X THE LOGBOOK HAS FAULTS" in told_words
-    assert f"logbooks/{tag}.jsonl line 9" in told_words
+    for each in (report, chain_report(shop, tag)):
+        told_words = words_of(section(each, "The hoist"))
+        assert "X THE LOGBOOK HAS FAULTS" in told_words
+        assert f"logbooks/{tag}.jsonl line 9" in told_words
+    assert "X OUT OF SERVICE" in words_of(section(report, "As it stands"))
 
 
 def test_one_whose_registration_is_damaged_is_refused(told: tuple[Shop, str]) -> None:

@@ -7,6 +7,7 @@ import pytest
 
 from fieldlog.domain.records import Person, ShopSettings, Site
 from fieldlog.errors import IncompleteError, InputError, NotFoundError
+from fieldlog.operations.instruments import instruments
 from fieldlog.operations.registering import next_id
 from fieldlog.operations.setting_up import (
     add_person,
@@ -19,7 +20,7 @@ from fieldlog.operations.setting_up import (
     setup_fields,
     sites,
 )
-from fieldlog.operations.shop import append_to_shop, instruments, need_settings, open_shop, people, settings
+from fieldlog.operations.shop import append_to_shop, need_settings, open_shop, people, settings
 from fieldlog.operations.shop_settings import set_shop
 from fieldlog.store.codec import from_plain
 from tests.operations.builder import ADA, BEN, FIRST_START, NOW, TODAY, ready_shop, with_instrument

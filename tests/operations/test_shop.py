@@ -1,4 +1,4 @@
-"""Opening a store: who may seal, how an instrument stood on a day, and a register that is only a cache."""
+"""Opening a store: who may seal, what damaged records mean, and a register that is only a cache."""
 
 import os
 from datetime import date
@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from fieldlog.domain.records import InspectionKind, Instrument, Person
-from fieldlog.errors import ConflictError, DamagedError, InputError, NotFoundError, RefusedError
+from fieldlog.domain.records import InspectionKind, Person
+from fieldlog.errors import ConflictError, InputError, NotFoundError, RefusedError
 from fieldlog.operations.due import due_list
 from fieldlog.operations.setting_up import add_person
 from fieldlog.operations.shop import (
@@ -17,11 +17,6 @@ from fieldlog.operations.shop import (
     check_known,
     check_may_seal,
     current_size,
-    damaged,
-    instrument_on,
-    instrument_state,
-    instrument_type,
-    instruments,
     need_settings,
     new_uid,
     open_hoist,
@@ -45,7 +40,6 @@ from tests.operations.builder import (
     ready_shop,
     register,
     with_ben,
-    with_instrument,
 )
 
 
@@ -122,60 +116,6 @@ def test_an_unknown_person_is_named(tmp_path: Path, name: str, shown: str) -> No
             check()
 
 
-# Twelve months from 2025-11-25 end with 2026-11-25 itself (calendar rule, as dateutil counts).
-@pytest.mark.parametrize(
-    ("day", "state"),
-    [
-        ("2025-11-24", "out of calibration: calibrated only on 2025-11-25"),
-        ("2025-11-25", "in calibration until 2026-11-25"),
-        ("2026-11-25", "in calibration until 2026-11-25"),
-        ("2026-11-26", "out of calibration since 2026-11-25"),
-    ],
-)
-def test_a_calibration_holds_from_its_day_to_its_last_day(day: str, state: str) -> None:
-    held = Instrument(name="C1", type="caliper-0.05", calibrated_on=date(2025, 11, 25), interval_months=12)
-    assert instrument_state(held, date.fromisoformat(day)) == state
-
-
-def test_a_failed_or_unknown_calibration_is_said() -> None:
-    failed = Instrument(name="C1", type="caliper-0.05", calibrated_on=date(2026, 1, 5), passed=False)
-    assert instrument_state(failed, TODAY) == "failed calibration on 2026-01-05"
-    nameless = Instrument(name="C1", type="caliper-0.05", passed=False)
-    assert instrument_state(nameless, TODAY) == "failed calibration on an unknown day"
-    for held in (
-        Instrument(name="C1", type="caliper-0.05"),
-        Instrument(name="C1", type="caliper-0.05", calibrated_on=date(2026, 1, 5)),
-        Instrument(name="C1", type="caliper-0.05", interval_months=12),
-    ):
-        assert instrument_state(held, TODAY) == "calibration not known"
-
-
-def test_an_instrument_is_judged_by_the_calibration_of_the_day(tmp_path: Path) -> None:
-    shop = ready_shop(tmp_path)
-    with_instrument(shop, "C1", calibrated_on=date(2025, 1, 10), interval_months=12)
-    with_instrument(shop, "C1", calibrated_on=date(2026, 11, 20), interval_months=12)
-    lapsed = instrument_on(shop, "C1", date(2026, 11, 19))
-    fresh = instrument_on(shop, "C1", date(2026, 11, 20))
-    assert lapsed is not None
-    assert fresh is not None
-    assert instrument_state(lapsed, date(2026, 11, 19)) == "out of calibration since 2026-01-10"
-    assert instrument_state(fresh, date(2026, 11, 20)) == "in calibration until 2027-11-20"
-    before_all = instrument_on(shop, "C1", date(2024, 1, 1))
-    assert before_all is not None
-    assert before_all.calibrated_on == date(2026, 11, 20)
-    assert instrument_on(shop, "C2", TODAY) is None
-    assert instruments(shop)["C1"].calibrated_on == date(2026, 11, 20)
-
-
-def test_an_instrument_is_one_of_the_shop_or_a_bare_type(tmp_path: Path) -> None:
-    shop, rulebook = ready_shop(tmp_path), load_rulebook("general")
-    with_instrument(shop, "C1", "caliper-0.02")
-    assert instrument_type(shop, "C1", rulebook).id == "caliper-0.02"
-    assert instrument_type(shop, "rule-ii", rulebook).id == "rule-ii"
-    with pytest.raises(InputError, match=r"no instrument 'C9': choose one of C1, .*rule-ii"):
-        instrument_type(shop, "C9", rulebook)
-
-
 def test_an_unknown_tag_and_a_name_that_leads_out_of_the_store_are_refused(tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
     with pytest.raises(NotFoundError, match="no such tag: SW-0007-X"):
@@ -209,35 +149,6 @@ def test_without_a_chain_fitted_the_nameplates_chain_and_the_book_hold(tmp_path:
     assert (current_size(opened).dn_mm, current_size(opened).pn_mm) == (Decimal(5), Decimal(15))
     assert book_for_chain(opened) == opened.hoist.book
     assert opened.hoist.book is not None
-
-
-def spoil(path: Path) -> None:
-    """Change one letter of the first line, as a bad disk or a hand would."""
-    data = path.read_bytes()
-    path.write_bytes(data.replace(b"Fenwright", b"Fenwrighx", 1))
-
-
-def test_a_damaged_logbook_is_named_and_does_not_hide_the_others(tmp_path: Path) -> None:
-    shop = ready_shop(tmp_path)
-    one, two = register(shop), register(shop)
-    inspect(shop, one.id)
-    spoil(tmp_path / "logbooks" / f"{one.id}.jsonl")
-    fresh = open_shop(tmp_path)
-    assert set(summaries(fresh)) == {one.id, two.id}
-    assert set(damaged(fresh)) == {one.id}
-    opened = open_hoist(fresh, one.id)
-    assert "line 2" in opened.problem
-    with pytest.raises(DamagedError):
-        append(fresh, one.id, opened.hoist, by=ADA, now=NOW, head=opened.head)
-
-
-def test_a_logbook_that_can_not_be_read_from_its_first_line_is_damaged(tmp_path: Path) -> None:
-    shop = ready_shop(tmp_path)
-    hoist = register(shop)
-    (tmp_path / "logbooks" / f"{hoist.id}.jsonl").write_bytes(b"not a record\n")
-    with pytest.raises(DamagedError, match="line 1"):
-        open_hoist(open_shop(tmp_path), hoist.id)
-    assert due_list(open_shop(tmp_path), TODAY) == []
 
 
 def busy_shop(root: Path) -> list[str]:

@@ -10,8 +10,9 @@ import pytest
 from fieldlog.domain.records import InspectionKind, Instrument, Person, Site
 from fieldlog.errors import IncompleteError, RefusedError
 from fieldlog.operations.entering import Field, check_field
+from fieldlog.operations.instruments import instrument_on, instrument_state, instruments
 from fieldlog.operations.setting_up import sites
-from fieldlog.operations.shop import Shop, instrument_on, instrument_state, instruments, people
+from fieldlog.operations.shop import Shop, people
 from fieldlog.operations.tool_forms import (
     instrument_fields,
     person_fields,

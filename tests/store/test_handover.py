@@ -1,13 +1,18 @@
 """Proves that a hand-over is put into the store whole or not at all, whichever sync fails."""
 
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
+from zipfile import ZipFile
 
 import pytest
 
 from fieldlog.domain.records import TakenIn
-from fieldlog.errors import DamagedError, InputError, NotFoundError, StoreError
+from fieldlog.errors import DamagedError, InputError, LockedError, NotFoundError, RefusedError, StoreError
+from fieldlog.store import handover
 from fieldlog.store.files import FileCalls
-from fieldlog.store.handover import Handover, read_handover, take_in, write_handover
+from fieldlog.store.handover import FROM, Handover, read_handover, take_in, write_handover
+from fieldlog.store.locks import hold
 from fieldlog.store.logbooks import GENESIS, Logbooks
 from tests.domain.build import hoist
 from tests.store.samples import DAY, HOIST, WHEN, seal, uid
@@ -90,3 +95,32 @@ def test_a_forged_line_does_not_excuse_what_stands_above(tmp_path: Path):
     store.append(HOIST, wrong, uid=uid(7), by="Ada Fenn", at=WHEN, expected_head=given.head)
     report = verify_bytes(HOIST, (tmp_path / "a" / "logbooks" / f"{HOIST}.jsonl").read_bytes())
     assert ["takes in" in problem.wrong for problem in report.problems] == [True]
+
+
+def rewritten(file: Path, change: Callable[[str, bytes], bytes]) -> None:
+    with ZipFile(file) as archive:
+        parts = {name: archive.read(name) for name in archive.namelist()}
+    with ZipFile(file, "w") as archive:
+        for name, part in parts.items():
+            archive.writestr(name, change(name, part))
+
+
+def test_a_part_that_does_not_match_its_sum_is_refused(tmp_path: Path):
+    """The shop's name is covered by no chain: the sum alone finds that it was changed."""
+    file = tmp_path / "h.zip"
+    written(tmp_path / "a", file)
+    rewritten(file, lambda name, part: b"Sedgemoor\n" if name == FROM else part)
+    with pytest.raises(RefusedError, match=f"{FROM} does not match its sum"):
+        read_handover(file)
+
+
+def test_while_another_session_holds_the_logbook_nothing_is_taken_in(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+):
+    given = written(tmp_path / "a", tmp_path / "h.zip")
+    root = tmp_path / "b"
+    (root / "locks").mkdir(parents=True)
+    monkeypatch.setattr(handover, "hold", partial(hold, seconds=0))
+    with hold(root / "locks" / f"{HOIST}.lock", HOIST, shared=False), pytest.raises(LockedError):
+        take_in(Logbooks(root), given, body_for(given), uid=uid(9), by="Ada Fenn", at=WHEN)
+    assert not (root / "logbooks" / f"{HOIST}.jsonl").exists()

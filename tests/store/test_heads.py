@@ -9,6 +9,7 @@ from fieldlog.errors import InputError, NotSavedError
 from fieldlog.store.heads import heads_text, parse_heads, read_heads, write_heads
 from fieldlog.store.logbooks import Logbooks
 from fieldlog.store.verify_logbook import LogbookReport
+from tests.store.faults import WatchedCalls
 from tests.store.samples import HOIST, OTHER, seal
 
 REPORTS = (
@@ -64,3 +65,9 @@ def test_a_folder_in_its_place_is_said(tmp_path: Path) -> None:
         read_heads(tmp_path)
     with pytest.raises(NotSavedError, match="could not be written"):
         write_heads(tmp_path / "none" / "heads.txt", REPORTS)
+
+
+def test_a_list_is_on_the_disk_before_it_takes_the_place_of_the_old_one(tmp_path: Path) -> None:
+    calls = WatchedCalls()
+    write_heads(tmp_path / "heads.txt", REPORTS, files=calls)
+    assert [call for call, _ in calls.seen] == ["open", "open", "write", "fsync", "replace"]

@@ -130,14 +130,16 @@ def test_a_change_is_written_once_and_in_one_step(
     assert [call for call, _ in calls.seen if call != "open"] == ["write", "replace"]
 
 
-def test_rows_of_hoists_that_are_gone_are_dropped(logbooks: Logbooks, folds: Folds) -> None:
+def test_a_logbook_that_is_gone_has_no_row_and_is_told(logbooks: Logbooks, folds: Folds) -> None:
     two_hoists(logbooks)
     held = register(logbooks, folds)
     held.refresh()
     (logbooks.root / "logbooks" / f"{OTHER}.jsonl").unlink()
     assert held.refresh() == {OTHER}
-    assert held.row(OTHER) is None
-    assert [row["name"] for row in register(logbooks, folds).rows()] == [HOIST]
+    assert held.refresh() == set()
+    assert register(logbooks, folds).problems() == held.problems()
+    assert [f"{OTHER}.jsonl: this logbook is gone" in told for told in held.problems().values()] == [True]
+    assert held.rows_as(dict[str, Any]).keys() == {HOIST}
 
 
 def test_another_stamp_folds_everything_again(logbooks: Logbooks, folds: Folds) -> None:

@@ -116,3 +116,30 @@ def test_one_who_may_not_change_the_rights_is_told(
     with pytest.raises(StoreError, match="only who made the store may do that"):
         share_with(tmp_path / "store", group)
     assert Logbooks(tmp_path / "store").read(HOIST).problem is None
+
+
+class _Ordered:
+    """The paths whose rights are changed, in their order."""
+
+    def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
+        self.seen: list[Path] = []
+        chown = os.chown
+
+        def noting(path: Path, *told: int, **how: bool) -> None:
+            self.seen.append(path)
+            chown(path, *told, **how)
+
+        monkeypatch.setattr(os, "chown", noting)
+
+
+def test_the_root_is_closed_first_and_opened_last(
+    tmp_path: Path, group: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What breaks off half-way leaves the store closed."""
+    write_all_sorts(tmp_path / "store")
+    ordered = _Ordered(monkeypatch)
+    share_with(tmp_path / "store", group)
+    assert ordered.seen[-1] == tmp_path / "store"
+    ordered.seen.clear()
+    keep_private(tmp_path / "store")
+    assert ordered.seen[0] == tmp_path / "store"

@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from fieldlog.errors import NotSavedError
+from fieldlog.errors import ConflictError, NotSavedError
 from fieldlog.store.logbooks import GENESIS, Logbooks
+from fieldlog.store.reading import check_chain
 from tests.store.faults import WatchedCalls
 from tests.store.samples import HOIST, seal
 
@@ -62,18 +63,51 @@ def test_a_first_line_that_tore_is_kept_aside_too(logbooks: Logbooks) -> None:
     assert contents(logbooks)[TORN] == b'{"v":1'
 
 
-def test_a_whole_line_without_its_newline_was_never_acknowledged_and_is_sealed_anew(
-    logbooks: Logbooks,
-) -> None:
+@pytest.fixture
+def cut(logbooks: Logbooks) -> bytes:
+    """Two records, and the newline of the second cut off; the bytes as they were before that."""
     seal(logbooks, 1)
-    head = logbooks.read(HOIST).head
     seal(logbooks, 2)
     path = logbooks.root / "logbooks" / FILE
     whole = path.read_bytes()
     path.write_bytes(whole[:-1])
-    assert seal(logbooks, 2, head=head).number == 2
-    assert path.read_bytes() == whole
-    assert contents(logbooks)[TORN] + b"\n" == whole.splitlines(keepends=True)[1]
+    return whole
+
+
+def test_a_whole_record_that_lacks_only_its_newline_counts(logbooks: Logbooks, cut: bytes) -> None:
+    book = logbooks.read(HOIST)
+    assert (len(book.entries), book.torn, book.unended, book.problem) == (2, False, True, None)
+    assert book.end == book.size == len(cut) - 1
+
+
+def test_such_a_record_gets_its_newline_with_the_next_seal_and_is_never_moved_aside(
+    logbooks: Logbooks, cut: bytes
+) -> None:
+    assert seal(logbooks, 3).number == 3
+    assert contents(logbooks)[FILE].startswith(cut)
+    assert TORN not in contents(logbooks)
+    assert check_chain(HOIST, contents(logbooks)[FILE]).problem is None
+
+
+def test_its_save_sent_again_is_answered_and_only_ends_the_line(logbooks: Logbooks, cut: bytes) -> None:
+    assert seal(logbooks, 2, head="0" * 64).number == 2
+    assert contents(logbooks) == {FILE: cut}
+
+
+def test_who_did_not_see_it_is_told_and_nothing_is_sealed(logbooks: Logbooks, cut: bytes) -> None:
+    first = logbooks.read(HOIST).entries[0].line
+    with pytest.raises(ConflictError, match="Ada Fenn"):
+        seal(logbooks, 3, head=first)
+    assert contents(logbooks) == {FILE: cut}
+
+
+def test_a_disk_that_refuses_the_newline_leaves_all_as_it_was(
+    logbooks: Logbooks, cut: bytes, calls: WatchedCalls
+) -> None:
+    calls.fail("fsync", FILE, fault(errno.EIO))
+    with pytest.raises(NotSavedError):
+        seal(logbooks, 3)
+    assert contents(logbooks) == {FILE: cut[:-1]}
 
 
 def test_the_tail_is_cut_off_only_when_its_copy_has_reached_the_disk(

@@ -157,7 +157,7 @@ class DueListPage(Page):
         self.table.set_rows([line.row for line in found])
         self._show_beside()
         if self.broken:
-            self.say(next(iter(self.broken.values())), bad=True)
+            self.say(_broken_words(list(self.broken)), bad=True)
         else:
             self.say(_found_words(found, typed))
 
@@ -209,6 +209,11 @@ class DueListPage(Page):
     def on_line_table_chosen(self, event: LineTable.Chosen) -> None:
         """Open the hoist."""
         self.fieldlog.open_hoist(event.key)
+
+
+def _broken_words(broken: list[str]) -> str:
+    more = f" and {len(broken) - 1} more" if len(broken) > 1 else ""
+    return f"The record of {broken[0]}{more} can not be trusted: Enter on it says why, y checks them all."
 
 
 def _found_words(found: list[Line], typed: str) -> str:

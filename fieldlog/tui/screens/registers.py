@@ -13,8 +13,9 @@ from fieldlog.operations.draft_hands import sealed_as
 from fieldlog.operations.draft_words import REGISTERS as CALLED
 from fieldlog.operations.drafting import begin_form, kept_drafts
 from fieldlog.operations.entering import Field
+from fieldlog.operations.instruments import instrument_state, instruments
 from fieldlog.operations.setting_up import sites
-from fieldlog.operations.shop import Shop, instrument_state, instruments, people
+from fieldlog.operations.shop import Shop, people
 from fieldlog.operations.tool_forms import (
     instrument_fields,
     person_fields,

@@ -6,9 +6,10 @@ from decimal import Decimal
 
 from textual.app import ComposeResult
 
+from fieldlog.operations.instruments import instruments
 from fieldlog.operations.label_log import offset_of
 from fieldlog.operations.setting_up import sites
-from fieldlog.operations.shop import Shop, instruments, need_settings, people, rulebook_named
+from fieldlog.operations.shop import Shop, need_settings, people, rulebook_named
 from fieldlog.operations.shop_settings import (
     date_rule_of,
     offset_queues,

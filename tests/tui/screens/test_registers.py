@@ -1,8 +1,9 @@
 """Instruments, people and sites: each a list with a form, sealed as records of the shop."""
 
 from fieldlog.operations.drafting import kept_drafts
+from fieldlog.operations.instruments import instruments
 from fieldlog.operations.setting_up import sites
-from fieldlog.operations.shop import instruments, people
+from fieldlog.operations.shop import people
 from tests.tui.builder import ADA, BERT, at_the_keys, in_terminal, ready_shop
 
 
