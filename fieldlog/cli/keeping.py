@@ -9,6 +9,8 @@ _HEADS_HELP = (
     "a file kept elsewhere: written with every logbook's head where it is missing, compared with where it"
     " is there"
 )
+_KEY_HELP = "the public key, as ~/.ssh/id_ed25519.pub, or SHA256:... of one that the store knows"
+_SEALED = "Changes the store's {file} and seals a record of it, under the name of who is at the keys (--as)."
 _VERIFY = """\
 Checks every chain by its raw bytes, every line's shape, the order of dates, what lines say of each
 other, signatures, and the register against the logbooks. One line a problem: place, what, what to do.
@@ -63,10 +65,14 @@ def _add_people(commands_of: _Commands, add_store: _AddStore) -> None:
     listed = verbs.add_parser("list", help="everybody with the keys that may sign for them")
     add_store(listed)
     listed.set_defaults(run=_lazily("people_list"))
-    trust = verbs.add_parser("trust", help="record that a key may sign for somebody")
+    trust = verbs.add_parser(
+        "trust",
+        help="record that a key may sign for somebody",
+        description=_SEALED.format(file="allowed_signers"),
+    )
     add_store(trust)
     trust.add_argument("name", metavar="NAME")
-    trust.add_argument("key", metavar="KEY.pub", help="the public key, as ~/.ssh/id_ed25519.pub")
+    trust.add_argument("key", metavar="KEY.pub", help=_KEY_HELP)
     trust.add_argument("--until", metavar="YYYY-MM-DD", default="", help="the last day on which it may sign")
     trust.add_argument(
         "--sign-with",
@@ -75,9 +81,13 @@ def _add_people(commands_of: _Commands, add_store: _AddStore) -> None:
         help="sign with this private key file (else the agent's key)",
     )
     trust.set_defaults(run=_lazily("people_trust"))
-    revoke = verbs.add_parser("revoke", help="believe nothing any more that a key has signed")
+    revoke = verbs.add_parser(
+        "revoke",
+        help="believe nothing any more that a key has signed",
+        description=_SEALED.format(file="revoked_keys"),
+    )
     add_store(revoke)
-    revoke.add_argument("key", metavar="KEY.pub")
+    revoke.add_argument("key", metavar="KEY.pub", help=_KEY_HELP)
     revoke.set_defaults(run=_lazily("people_revoke"))
 
 

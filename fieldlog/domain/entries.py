@@ -21,7 +21,7 @@ from fieldlog.domain.service_records import (
     StruckOut,
     Withdrawal,
 )
-from fieldlog.domain.shop_records import Instrument, Person, PrinterOffset, ShopSettings, Site
+from fieldlog.domain.shop_records import Instrument, Person, PrinterOffset, ShopSettings, SigningKey, Site
 
 
 class Unknown(Struct, frozen=True, kw_only=True):
@@ -53,6 +53,7 @@ Body = (
     | Signature
     | ShopSettings
     | Person
+    | SigningKey
     | Instrument
     | Site
     | PrinterOffset

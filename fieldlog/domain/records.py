@@ -29,8 +29,16 @@ from fieldlog.domain.service_records import (
     StruckOut,
     Withdrawal,
 )
-from fieldlog.domain.shop_records import Instrument, Person, PrinterOffset, ShopSettings, Site
-from fieldlog.domain.vocabulary import AnswerKind, Basis, DefectGrade, Drive, InspectionKind, ServiceClass
+from fieldlog.domain.shop_records import Instrument, Person, PrinterOffset, ShopSettings, SigningKey, Site
+from fieldlog.domain.vocabulary import (
+    AnswerKind,
+    Basis,
+    DefectGrade,
+    Drive,
+    InspectionKind,
+    KeyDeed,
+    ServiceClass,
+)
 
 __all__ = [
     "Answer",
@@ -54,6 +62,7 @@ __all__ = [
     "Inspection",
     "InspectionKind",
     "Instrument",
+    "KeyDeed",
     "LabelPrinted",
     "LoadTest",
     "Mending",
@@ -67,6 +76,7 @@ __all__ = [
     "SetIdle",
     "ShopSettings",
     "Signature",
+    "SigningKey",
     "Site",
     "StruckOut",
     "TakenIn",

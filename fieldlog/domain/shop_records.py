@@ -1,4 +1,4 @@
-"""The shop's own settings, people, instruments and sites, as values.
+"""The shop's own settings, people, signing keys, instruments and sites, as values.
 
 A record has no behaviour; questions about it are functions elsewhere. Lengths are millimetres, masses
 kilograms, both Decimal. A new field needs a default, so that lines written before it still open.
@@ -10,7 +10,7 @@ from typing import ClassVar
 
 from msgspec import Struct
 
-from fieldlog.domain.vocabulary import InspectionKind
+from fieldlog.domain.vocabulary import InspectionKind, KeyDeed
 
 
 class ShopSettings(Struct, frozen=True, kw_only=True):
@@ -51,6 +51,25 @@ class Person(Struct, frozen=True, kw_only=True):
     self_employed: bool = False
     key_file: str = ""
     seals: tuple[InspectionKind, ...] = ()
+
+
+class SigningKey(Struct, frozen=True, kw_only=True):
+    """That an SSH key may sign for a person, or is believed no more; what allowed_signers is compared with.
+
+    Of a key that may sign for a principal the last record holds; a key once revoked stays so. `key` is the
+    public key's type and text, `fingerprint` as `ssh-keygen -l` shows it, `principal` who signs with it as
+    allowed_signers names them, `name` who that is, both empty for a revoked key that was nobody's, and
+    `until` the last day on which it may sign.
+    """
+
+    kind: ClassVar[str] = "signing key"
+
+    deed: KeyDeed
+    key: str
+    fingerprint: str
+    principal: str = ""
+    name: str = ""
+    until: date | None = None
 
 
 class Instrument(Struct, frozen=True, kw_only=True):

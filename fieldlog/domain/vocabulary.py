@@ -55,3 +55,10 @@ class Basis(StrEnum):
     INSIDE = "inside"
     OUTSIDE = "outside"
     GAUGE = "gauge"
+
+
+class KeyDeed(StrEnum):
+    """What a record says of an SSH key."""
+
+    MAY_SIGN = "may sign"
+    REVOKED = "revoked"

@@ -9,10 +9,12 @@ from msgspec import Struct
 from fieldlog.domain.records import Instrument
 from fieldlog.errors import InputError, NotSavedError, Problem
 from fieldlog.operations.shop import Shop
+from fieldlog.operations.trusting_checks import trust_problems
 from fieldlog.rulebook.loader import load_all
 from fieldlog.store.files import is_shared
 from fieldlog.store.heads import read_heads, write_heads
-from fieldlog.store.verify import StoreReport, verify_store
+from fieldlog.store.reading import SHOP_NAMES, place_of
+from fieldlog.store.verify import GONE, StoreReport, verify_store
 from fieldlog.store.verify_logbook import Anchor
 
 VERIFIED = "verified.txt"
@@ -65,15 +67,33 @@ def verify(
         witnesses=[witness for witness in (last, anchors) if witness],
         progress=progress,
     )
-    problems = (*report.problems, *odd)
+    problems = (
+        *report.problems,
+        *odd,
+        *trust_problems(shop.root, shop.logbooks.read("people").entries),
+        *(() if names else _first_ones_gone(report)),
+    )
     if not problems and not names:
         _keep_verified(shop.root, report)
     told = ""
     if heads is not None:
-        told = _with_heads(heads, known=anchors is not None, renew=renew, clean=not problems)
+        told = _with_heads(heads, names, known=anchors is not None, renew=renew, clean=not problems)
         if told.endswith("written"):
             write_heads(heads, report.logbooks)
     return _counted(report, problems, told)
+
+
+def _first_ones_gone(report: StoreReport) -> list[Problem]:
+    """The logbooks that a first start writes before any other: they must be there where others are."""
+    present = {book.name for book in report.logbooks}
+    told = {problem.place for problem in report.problems}
+    needed = ["settings"] if present else []
+    needed += ["people"] if present.difference(SHOP_NAMES) else []
+    return [
+        Problem(place=place_of(name), wrong="this logbook is gone, though others are here.", todo=GONE)
+        for name in needed
+        if name not in present and place_of(name) not in told
+    ]
 
 
 def _counted(report: StoreReport, problems: tuple[Problem, ...], heads: str) -> Verification:
@@ -108,9 +128,11 @@ def _keep_verified(root: Path, report: StoreReport) -> None:
         write_heads(root / VERIFIED, report.logbooks, shared=is_shared(root))
 
 
-def _with_heads(path: Path, *, known: bool, renew: bool, clean: bool) -> str:
+def _with_heads(path: Path, names: Sequence[str], *, known: bool, renew: bool, clean: bool) -> str:
     if not clean:
         return f"{path}: not written, because there are problems" if renew or not known else ""
+    if names:
+        return f"{path}: compared for {', '.join(names)} alone"
     if known and not renew:
         return f"{path}: every head of it still stands"
     return f"{path}: heads written"

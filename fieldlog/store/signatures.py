@@ -10,6 +10,8 @@ from collections.abc import Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 
+from msgspec import Struct
+
 from fieldlog.domain.records import Signature
 from fieldlog.errors import InputError
 from fieldlog.store.signers import (
@@ -27,16 +29,32 @@ from fieldlog.store.ssh_keys import SECONDS, run
 _SIGNED = re.compile(r"-----BEGIN SSH SIGNATURE-----\n(?:[A-Za-z0-9+/=]+\n)+-----END SSH SIGNATURE-----\n?")
 
 
-def agent_keys(*, seconds: float = SECONDS) -> tuple[PublicKey, ...]:
-    """The public keys that the SSH agent holds; none where there is no agent."""
+class AgentKeys(Struct, frozen=True, kw_only=True):
+    """The public keys that the SSH agent holds; or none, and in a sentence without its full stop why."""
+
+    keys: tuple[PublicKey, ...] = ()
+    why: str = ""
+
+
+def ask_agent(*, seconds: float = SECONDS) -> AgentKeys:
+    """What the SSH agent holds. An agent that holds no key is no fault: both are empty then."""
     answer = run(["ssh-add", "-L"], seconds=seconds)
+    if answer.late:
+        return AgentKeys(why=f"the SSH agent does not answer (waited {seconds:g} seconds)")
+    if not answer.ok and answer.words:  # that it holds no key is said on standard output
+        return AgentKeys(why=f"the SSH agent can not be asked ({answer.words})")
     found = []
     for row in answer.out.decode(errors="replace").splitlines() if answer.ok else []:
         try:
             found.append(parse_key(row, "the agent"))
         except InputError:
             continue  # a certificate or a kind of key that is not known here
-    return tuple(found)
+    return AgentKeys(keys=tuple(found))
+
+
+def agent_keys(*, seconds: float = SECONDS) -> tuple[PublicKey, ...]:
+    """The public keys that the SSH agent holds; none where there is no agent or it does not answer."""
+    return ask_agent(seconds=seconds).keys
 
 
 def sign(line: bytes, key: Path, *, seconds: float = SECONDS) -> tuple[str, str]:
@@ -48,15 +66,21 @@ def sign(line: bytes, key: Path, *, seconds: float = SECONDS) -> tuple[str, str]
     text = answer.out.decode(errors="replace")
     if answer.ok and _SIGNED.fullmatch(text):
         return text, ""
+    if answer.late:
+        # a key in a token waits for a touch, and a key that the agent holds for the agent
+        return "", f"no signature came within {seconds:g} seconds: the SSH agent or the key did not answer"
     return "", answer.words or "ssh-keygen gave no signature"
 
 
 def sign_with_agent(line: bytes, key: PublicKey, *, seconds: float = SECONDS) -> tuple[str, str]:
     """As `sign`, with the private half of `key` that the agent holds."""
-    with tempfile.TemporaryDirectory(prefix="fieldlog-key-") as folder:
-        path = Path(folder) / "key.pub"
-        path.write_text(f"{key}\n", encoding="utf-8")
-        return sign(line, path, seconds=seconds)
+    try:
+        with tempfile.TemporaryDirectory(prefix="fieldlog-key-") as folder:
+            path = Path(folder) / "key.pub"
+            path.write_text(f"{key}\n", encoding="utf-8")
+            return sign(line, path, seconds=seconds)
+    except OSError as fault:
+        return "", f"there is no room for a temporary file ({fault.strerror})"
 
 
 def check_signature(root: Path, line: bytes, by: str, at: datetime, body: Signature) -> str:
@@ -69,10 +93,13 @@ def check_signature(root: Path, line: bytes, by: str, at: datetime, body: Signat
         return f"the line was sealed by {by[:40]}, but signed by {body.principal[:40]}."
     if not _SIGNED.fullmatch(body.signature):
         return "it holds no SSH signature."
-    with tempfile.TemporaryDirectory(prefix="fieldlog-check-") as folder:
-        path = Path(folder) / "line.sig"
-        path.write_text(body.signature, encoding="ascii")
-        answer = run([*_verify(root, body.principal, at), "-s", str(path)], line)
+    try:
+        with tempfile.TemporaryDirectory(prefix="fieldlog-check-") as folder:
+            path = Path(folder) / "line.sig"
+            path.write_text(body.signature, encoding="ascii")
+            answer = run([*_verify(root, body.principal, at), "-s", str(path)], line)
+    except OSError as fault:
+        return f"it could not be checked: there is no room for a temporary file ({fault.strerror})."
     if not answer.ok:
         return f"the signature by {body.principal[:40]} does not hold: {_why_not(root, at, body)}."
     if body.key.encode() not in answer.out.split():

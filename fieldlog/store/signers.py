@@ -15,7 +15,7 @@ from pathlib import Path
 from msgspec import Struct
 
 from fieldlog.errors import InputError, StoreError
-from fieldlog.store.files import FileCalls, is_shared, make_folder, refusal, replace_file
+from fieldlog.store.files import FileCalls, is_shared, make_folder, refusal, replace_file, sync_folder
 from fieldlog.store.locks import hold
 
 ALLOWED, REVOKED = "allowed_signers", "revoked_keys"
@@ -76,30 +76,72 @@ def parse_key(text: str, source: str) -> PublicKey:
     return PublicKey(type=held[1], text=held[2])
 
 
+class Row(Struct, frozen=True, kw_only=True):
+    """A line of allowed_signers or revoked_keys: its number, counted from 1, and what fieldlog reads in it.
+
+    Both are None where fieldlog does not write lines like it; ssh-keygen may go by such a line all the same.
+    """
+
+    number: int
+    signer: Signer | None = None
+    key: PublicKey | None = None
+
+
+def signer_rows(root: Path) -> list[Row]:
+    """The lines of the store's allowed_signers, without comments; StoreError where it does not read."""
+    found = []
+    for number, text in _rows(root / ALLOWED):
+        signer = _signer(text)
+        found.append(Row(number=number, signer=signer, key=signer.key if signer else None))
+    return found
+
+
+def revoked_rows(root: Path) -> list[Row]:
+    """The lines of the store's revoked_keys, likewise."""
+    return [Row(number=number, key=_key(text)) for number, text in _rows(root / REVOKED)]
+
+
 def read_signers(root: Path) -> list[Signer]:
     """Everybody whom the store's allowed_signers names; lines of other shapes are left to ssh-keygen."""
-    found = []
-    for row in _rows(root / ALLOWED):
-        held = _SIGNER.fullmatch(row)
-        key = _KEY.fullmatch(held[3]) if held else None
-        if held is None or key is None:
-            continue
-        until = date.fromisoformat(held[2]) if held[2] else None
-        signer = Signer(principal=held[1], key=PublicKey(type=key[1], text=key[2]), until=until)
-        found.append(signer)
-    return found
+    return [row.signer for row in signer_rows(root) if row.signer]
 
 
 def read_revoked(root: Path) -> list[PublicKey]:
     """The keys that are believed no more."""
-    found = [_KEY.fullmatch(row) for row in _rows(root / REVOKED)]
-    return [PublicKey(type=held[1], text=held[2]) for held in found if held]
+    return [row.key for row in revoked_rows(root) if row.key]
 
 
-def trust(root: Path, signer: Signer, *, files: FileCalls | None = None) -> None:
-    """Record that this key may sign for this principal, in the place of what was recorded of the two."""
+def _signer(text: str) -> Signer | None:
+    held = _SIGNER.fullmatch(text)
+    key = _key(held[3]) if held else None
+    if held is None or key is None:
+        return None
+    try:
+        until = date.fromisoformat(held[2]) if held[2] else None
+    except ValueError:
+        return None  # no day that there is
+    return Signer(principal=held[1], key=key, until=until)
+
+
+def _key(text: str) -> PublicKey | None:
+    held = _KEY.fullmatch(text)
+    return PublicKey(type=held[1], text=held[2]) if held else None
+
+
+def _nothing() -> None:
+    return
+
+
+def trust(
+    root: Path, signer: Signer, *, before: Callable[[], object] = _nothing, files: FileCalls | None = None
+) -> None:
+    """Record that this key may sign for this principal, in the place of what was recorded of the two.
+
+    `before` is done under the lock of the file, ahead of it: what that raises leaves the file as it was.
+    """
 
     def change(rows: list[str]) -> list[str]:
+        before()
         # the last second that still counts, as tried with OpenSSH 9.2
         until = f',valid-before="{signer.until:%Y%m%d}235959"' if signer.until else ""
         kept = [
@@ -110,35 +152,53 @@ def trust(root: Path, signer: Signer, *, files: FileCalls | None = None) -> None
     _change(root, ALLOWED, change, files or FileCalls())
 
 
-def revoke(root: Path, key: PublicKey, *, files: FileCalls | None = None) -> None:
-    """Record that nothing which this key signed is believed any more."""
+def revoke(
+    root: Path, key: PublicKey, *, after: Callable[[], object] = _nothing, files: FileCalls | None = None
+) -> None:
+    """Record that nothing which this key signed is believed any more.
+
+    `after` is done under the same lock of the file, once the disk has it.
+    """
 
     def change(rows: list[str]) -> list[str]:
         return [*(row for row in rows if key.text not in row), str(key)]
 
-    _change(root, REVOKED, change, files or FileCalls())
+    _change(root, REVOKED, change, files or FileCalls(), after=after)
 
 
-def _rows(path: Path) -> list[str]:
+def _rows(path: Path) -> list[tuple[int, str]]:
+    """The lines that count for ssh-keygen, which knows no blanks but space and tab, with their numbers."""
     try:
-        text = path.read_text(encoding="utf-8")
+        text = path.read_bytes().decode()
     except FileNotFoundError:
         return []
     except (OSError, UnicodeDecodeError) as fault:
         raise StoreError(f"{path.name} of the store can not be read ({fault})") from fault
-    rows = (row.strip() for row in text.splitlines())
-    return [row for row in rows if row and not row.startswith("#")]
+    rows = [
+        (number, row.lstrip(" \t").rstrip(" \t\r")) for number, row in enumerate(text.split("\n"), start=1)
+    ]
+    return [(number, row) for number, row in rows if row and not row.startswith("#")]
 
 
-def _change(root: Path, name: str, change: Callable[[list[str]], list[str]], files: FileCalls) -> None:
+def _change(
+    root: Path,
+    name: str,
+    change: Callable[[list[str]], list[str]],
+    files: FileCalls,
+    *,
+    after: Callable[[], object] = _nothing,
+) -> None:
     shared = is_shared(root)
     try:
         make_folder(files, root / "locks", shared=shared)
     except OSError as fault:
         raise refusal(fault, name) from fault
     with hold(root / "locks" / f"{name}.lock", name, shared=shared, files=files):
-        data = "".join(f"{row}\n" for row in change(_rows(root / name))).encode()
+        data = "".join(f"{row}\n" for row in change([row for _, row in _rows(root / name)])).encode()
         try:
             replace_file(files, root / name, data, shared=shared, durable=True)
+            # a power cut must not bring back the file from before a key was revoked
+            sync_folder(files, root)
         except OSError as fault:
             raise refusal(fault, name) from fault
+        after()

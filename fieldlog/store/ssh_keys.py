@@ -13,9 +13,13 @@ SECONDS = 10.0
 
 
 class Answer(Struct, frozen=True, kw_only=True):
-    """What a run left: whether it went well, what it printed, and its last words where it did not."""
+    """What a run left: whether it went well, what it printed, and its last words where it did not.
+
+    `late` says that it was ended because it gave no answer in time.
+    """
 
     ok: bool
+    late: bool = False
     out: bytes = b""
     words: str = ""
 
@@ -39,7 +43,7 @@ def run(command: Sequence[str], data: bytes = b"", *, seconds: float = SECONDS) 
         out, told = process.communicate(data, timeout=seconds)
     except subprocess.TimeoutExpired:
         _end(process)
-        return Answer(ok=False, words=f"{command[0]} gave no answer within {seconds:g} seconds")
+        return Answer(ok=False, late=True, words=f"{command[0]} gave no answer within {seconds:g} seconds")
     except BaseException:
         _end(process)
         raise

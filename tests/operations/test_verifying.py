@@ -97,6 +97,29 @@ def test_a_store_that_can_only_be_read_is_verified(shop: Shop, monkeypatch: pyte
     assert verify(shop).problems == ()
 
 
+@pytest.mark.parametrize("name", ["settings", "people"])
+def test_the_logbooks_of_a_first_start_are_missed_where_others_are(shop: Shop, name: str) -> None:
+    (shop.root / "shop" / f"{name}.jsonl").unlink()
+    (problem,) = verify(shop).problems
+    assert str(problem).startswith(f"shop/{name}.jsonl: this logbook is gone, though others are here.")
+    verify(shop, ["people" if name == "settings" else "settings"])
+
+
+def test_settings_alone_are_a_first_start_that_broke_off(tmp_path: Path) -> None:
+    shop = ready_shop(tmp_path / "begun")
+    (shop.root / "shop" / "people.jsonl").unlink()
+    assert verify(shop).problems == ()
+
+
+@pytest.mark.parametrize("place", ["shop/settings.jsonl", "shop/people.jsonl", "logbook"])
+def test_an_empty_logbook_is_a_problem_without_any_witness(shop: Shop, place: str) -> None:
+    path = path_of(shop) if place == "logbook" else shop.root / place
+    (shop.root / "register.json").unlink(missing_ok=True)
+    path.write_bytes(b"")
+    told = [str(problem) for problem in verify(shop).problems]
+    assert any(f"{path.name}: it is empty" in sentence for sentence in told)
+
+
 class TestHeads:
     def test_it_is_written_where_it_is_missing_and_compared_later(self, shop: Shop, tmp_path: Path) -> None:
         heads = tmp_path / "heads.txt"
@@ -131,7 +154,9 @@ class TestHeads:
         with pytest.raises(InputError, match="verify without naming hoists"):
             verify(shop, ["people"], heads=heads)
         verify(shop, heads=heads)
-        assert verify(shop, ["people"], heads=heads).problems == ()
+        named = verify(shop, ["people"], heads=heads)
+        assert named.problems == ()
+        assert named.heads == f"{heads}: compared for people alone"
         with pytest.raises(InputError, match="verify without naming hoists"):
             verify(shop, ["people"], heads=heads, renew=True)
 

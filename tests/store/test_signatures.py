@@ -3,6 +3,8 @@
 The outside check is ssh-keygen itself (OpenSSH, ssh-keygen(1): -Y sign, -Y verify), run as README shows it.
 """
 
+import errno
+import os
 from collections.abc import Callable
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -11,7 +13,7 @@ import pytest
 from msgspec.structs import replace
 
 from fieldlog.domain.records import Signature
-from fieldlog.store.signatures import agent_keys, check_signature, sign, sign_with_agent
+from fieldlog.store.signatures import agent_keys, ask_agent, check_signature, sign, sign_with_agent
 from fieldlog.store.signers import PublicKey, Signer, parse_key, revoke, trust
 from fieldlog.store.ssh_keys import run
 from tests.store.keys import agent, by_hand, make_key, public, silent_agent
@@ -134,17 +136,40 @@ def test_the_agent_s_keys_are_seen_and_sign(
     assert check(signature=text) == ""
     # the agent has gone
     assert agent_keys() == ()
+    assert ask_agent().why.startswith("the SSH agent can not be asked (")
     assert sign_with_agent(LINE, of(key))[0] == ""
 
 
-def test_an_agent_that_never_answers_does_not_hold_anybody_up(
+def test_an_agent_that_holds_no_key_is_no_fault(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    with agent(tmp_path) as address:
+        monkeypatch.setenv("SSH_AUTH_SOCK", address)
+        assert (ask_agent().keys, ask_agent().why) == ((), "")
+
+
+def test_an_agent_that_never_answers_does_not_hold_anybody_up_and_is_told(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, key: Path
 ) -> None:
     with silent_agent(tmp_path) as address:
         monkeypatch.setenv("SSH_AUTH_SOCK", address)
         assert agent_keys(seconds=0.2) == ()
+        assert ask_agent(seconds=0.2).why == "the SSH agent does not answer (waited 0.2 seconds)"
         text, why = sign_with_agent(LINE, of(key), seconds=0.2)
-    assert (text, why) == ("", "ssh-keygen gave no answer within 0.2 seconds")
+    assert text == ""
+    assert why == "no signature came within 0.2 seconds: the SSH agent or the key did not answer"
+
+
+def test_a_host_without_room_for_a_temporary_file_is_said(
+    monkeypatch: pytest.MonkeyPatch, key: Path, check: Callable[..., str]
+) -> None:
+    def refuse(**_: object) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr("fieldlog.store.signatures.tempfile.TemporaryDirectory", refuse)
+    text, why = sign_with_agent(LINE, of(key))
+    assert (text, why) == ("", "there is no room for a temporary file (No space left on device)")
+    assert check() == (
+        "it could not be checked: there is no room for a temporary file (No space left on device)."
+    )
 
 
 def test_a_key_with_a_passphrase_asks_nobody(tmp_path: Path) -> None:

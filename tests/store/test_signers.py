@@ -12,7 +12,9 @@ from pathlib import Path
 
 import pytest
 
-from fieldlog.errors import InputError, NotSavedError, StoreError
+from fieldlog.errors import InputError, LockedError, NotSavedError, RefusedError, StoreError
+from fieldlog.store.files import FileCalls
+from fieldlog.store.locks import hold
 from fieldlog.store.signers import (
     PublicKey,
     Signer,
@@ -21,6 +23,8 @@ from fieldlog.store.signers import (
     read_revoked,
     read_signers,
     revoke,
+    revoked_rows,
+    signer_rows,
     trust,
 )
 from tests.store.faults import WatchedCalls
@@ -120,3 +124,77 @@ def test_a_list_that_does_not_read_is_said(tmp_path: Path) -> None:
     (tmp_path / "allowed_signers").write_bytes(b"\xff\xfe")
     with pytest.raises(StoreError, match="allowed_signers of the store can not be read"):
         read_signers(tmp_path)
+
+
+def test_a_day_that_there_is_not_is_no_last_day(tmp_path: Path, key: PublicKey) -> None:
+    row = f'Ada_Fenn namespaces="fieldlog",valid-before="20260231235959" {key}\n'
+    (tmp_path / "allowed_signers").write_text(row)
+    assert read_signers(tmp_path) == []
+
+
+def test_lines_are_numbered_as_they_stand_and_odd_ones_are_empty(tmp_path: Path, key: PublicKey) -> None:
+    ada = f'Ada_Fenn namespaces="fieldlog" {key}'
+    (tmp_path / "allowed_signers").write_bytes(f"# ours\n\n{ada}\r\n\x0b#\n  # ours\n".encode())
+    (tmp_path / "revoked_keys").write_text(f"\nserial: 1\n{key} old laptop\n")
+    signer = Signer(principal="Ada_Fenn", key=key)
+    # a vertical tab is no blank for ssh-keygen, so that what follows it is no comment
+    assert [(row.number, row.signer, row.key) for row in signer_rows(tmp_path)] == [
+        (3, signer, key),
+        (4, None, None),
+    ]
+    assert [(row.number, row.key) for row in revoked_rows(tmp_path)] == [(2, None), (3, key)]
+
+
+@pytest.mark.parametrize("name", ["allowed_signers", "revoked_keys"])
+def test_nobody_else_changes_a_list_from_its_reading_to_its_end(
+    tmp_path: Path, key: PublicKey, name: str
+) -> None:
+    """Two sessions at once are in test_trusting.py; here the lock is looked at when it must be held."""
+    seen: list[str] = []
+
+    def locked(moment: str) -> None:
+        with pytest.raises(LockedError), hold(tmp_path / "locks" / f"{name}.lock", "the test", seconds=0):
+            pass
+        seen.append(moment)
+
+    class Looking(FileCalls):
+        def replace(self, old: Path, new: Path) -> None:
+            locked("replace")
+            super().replace(old, new)
+
+    if name == "allowed_signers":
+        signer = Signer(principal="Ada_Fenn", key=key)
+        trust(tmp_path, signer, before=lambda: locked("before"), files=Looking())
+        assert seen == ["before", "replace"]
+    else:
+        revoke(tmp_path, key, after=lambda: locked("after"), files=Looking())
+        assert seen == ["replace", "after"]
+    with hold(tmp_path / "locks" / f"{name}.lock", "the test", seconds=0):
+        pass
+
+
+def test_what_comes_before_may_refuse_and_leaves_the_list(tmp_path: Path, key: PublicKey) -> None:
+    trust(tmp_path, Signer(principal="Ada_Fenn", key=key))
+    before = (tmp_path / "allowed_signers").read_bytes()
+
+    def refuse() -> None:
+        raise RefusedError("not this one")
+
+    with pytest.raises(RefusedError, match="not this one"):
+        trust(tmp_path, Signer(principal="Ben", key=key), before=refuse)
+    assert (tmp_path / "allowed_signers").read_bytes() == before
+
+
+def test_what_comes_after_finds_the_key_revoked_on_the_disk(tmp_path: Path, key: PublicKey) -> None:
+    calls, found = WatchedCalls(), []
+
+    def look() -> None:
+        found.append((read_revoked(tmp_path), calls.seen[-2:]))
+
+    revoke(tmp_path, key, after=look, files=calls)
+    # the name of a file is on the disk when its folder is: fsync(2), notes
+    assert found == [([key], [("replace", "revoked_keys"), ("fsync", "folder")])]
+    calls.fail("replace", "revoked_keys", OSError(errno.ENOSPC, os.strerror(errno.ENOSPC)))
+    with pytest.raises(NotSavedError):
+        revoke(tmp_path, key, after=look, files=calls)
+    assert len(found) == 1

@@ -16,13 +16,14 @@ def test_what_goes_in_and_comes_out_is_bytes() -> None:
 
 def test_the_last_words_of_a_failure_are_kept() -> None:
     answer = run(python("import sys; print('first', file=sys.stderr); sys.exit('No such key')"))
-    assert (answer.ok, answer.words) == (False, "No such key")
+    assert (answer.ok, answer.late, answer.words) == (False, False, "No such key")
 
 
 def test_one_that_hangs_is_ended_with_all_that_it_started() -> None:
     hang = "import os, time; os.fork(); time.sleep(60)"
     answer = run(python(hang), seconds=0.3)
-    assert (answer.ok, answer.words.endswith("gave no answer within 0.3 seconds")) == (False, True)
+    assert (answer.ok, answer.late) == (False, True)
+    assert answer.words.endswith("gave no answer within 0.3 seconds")
 
 
 def test_a_program_that_is_not_installed_is_said() -> None:
