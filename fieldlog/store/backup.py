@@ -1,85 +1,130 @@
 """One zip with everything that can not be worked out anew, readable without fieldlog.
 
-It holds the logbooks, allowed_signers and revoked_keys, the shop's own rules and label sheets, heads.txt (see
-heads.py) and SHA256SUMS in the format that `sha256sum -c` reads.
+It holds the logbooks with the torn pieces that sealing moved aside, allowed_signers and revoked_keys, the
+shop's own rules and label sheets, heads.txt (see heads.py) and SHA256SUMS in the format that `sha256sum -c`
+reads. Where something could not be read, missing.txt says what and why.
 """
 
+import errno
 import os
-import re
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
+from functools import partial
 from hashlib import sha256
 from pathlib import Path
+from typing import BinaryIO, TypeVar
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
 from msgspec import Struct
 
 from fieldlog.errors import InputError, NotSavedError, Problem, StoreError
-from fieldlog.store.files import PRIVATE_FILE
+from fieldlog.store.backup_names import HEADS, MISSING, OWN_FOLDERS, SUMS, TORN, may_stand, missing_text
+from fieldlog.store.files import PRIVATE_FILE, FileCalls, sync_folder
 from fieldlog.store.heads import heads_text
-from fieldlog.store.logbooks import SHOP_NAMES, contents, place_of
-from fieldlog.store.scan import HOIST_NAME
+from fieldlog.store.locks import WAIT_SECONDS, hold
+from fieldlog.store.reading import SHOP_NAMES, contents, place_of
+from fieldlog.store.register_heads import known_heads
 from fieldlog.store.signers import ALLOWED, REVOKED
-from fieldlog.store.verify import stored_names
+from fieldlog.store.verify import REGISTER, stored_names
 from fieldlog.store.verify_logbook import LogbookReport, read_whole, verify_bytes
 
-HEADS, SUMS = "heads.txt", "SHA256SUMS"
+_Read = TypeVar("_Read")
 _LEVEL = 3  # JSON shrinks to a fifth; higher levels take several times longer for little more
-_OWN = re.compile(r"(?:label_templates|rulebook)/[A-Za-z0-9][A-Za-z0-9_-]{0,60}\.toml")
-_SHOP_FILES = frozenset({ALLOWED, REVOKED, HEADS, SUMS, *(place_of(name) for name in SHOP_NAMES)})
+_NO_LINKS = {errno.EPERM, errno.EOPNOTSUPP, errno.ENOTSUP, errno.ENOSYS}
 
 
 class BackupReport(Struct, frozen=True, kw_only=True):
-    """What went into a backup: how many logbooks and bytes, and what was wrong with them already."""
+    """What went into a backup: how many logbooks and bytes, and what was wrong with them already.
+
+    What could not be read, and so is missing, is among the problems.
+    """
 
     logbooks: int
     size: int
     problems: tuple[Problem, ...]
 
 
-def may_stand(name: str) -> bool:
-    """Whether a backup may hold a file of this name: nothing else is ever written by a restore."""
-    hoist = name.removeprefix("logbooks/").removesuffix(".jsonl")
-    if name == f"logbooks/{hoist}.jsonl" and HOIST_NAME.fullmatch(hoist):
-        return True
-    return name in _SHOP_FILES or _OWN.fullmatch(name) is not None
-
-
 def write_backup(
-    root: Path, file: Path, *, progress: Callable[[int, int], None] | None = None
+    root: Path,
+    file: Path,
+    *,
+    progress: Callable[[int, int], None] | None = None,
+    files: FileCalls | None = None,
 ) -> BackupReport:
-    """Write the backup of the store at `root` into a new `file`.
+    """Write the backup of the store at `root` into a new `file`, which is on the disk on return.
 
-    Others may go on sealing: of each logbook the whole lines of one moment are taken, and the shop's own
-    come last, so that whatever a hoist's line names is there. InputError where the file is there already or
-    the store is empty, NotSavedError where the system refuses; then no file is left.
+    Others may go on sealing: each logbook is taken as it stood at one moment, torn pieces after the
+    logbooks that they came from, and the shop's own after all hoists', so that whatever a hoist's line
+    names is there. What can not be read is told, and the rest is backed up. InputError where the file is
+    there already or the store is empty, StoreError where nothing of the store can be read, NotSavedError
+    where the system refuses; then no file is left.
     """
-    names = stored_names(root)
+    names = _names(root)
     if not names:
         raise InputError(f"there is nothing to back up in {root}")
-    if file.exists():
-        raise InputError(f"{file} is there already: name a new file")
-    temporary = file.with_name(f".{file.name}.{os.getpid()}.tmp")
+    files = files or FileCalls()
     try:
+        if file.exists():
+            raise _taken(file)
+        temporary = file.with_name(f".{file.name}.{os.getpid()}.tmp")
+        fd = os.open(temporary, os.O_RDWR | os.O_CREAT | os.O_EXCL | os.O_CLOEXEC, PRIVATE_FILE)
         try:
-            fd = os.open(temporary, os.O_RDWR | os.O_CREAT | os.O_EXCL | os.O_CLOEXEC, 0o600)
             with os.fdopen(fd, "wb") as target:
                 report = _fill(root, target, names, progress)
                 target.flush()
-                os.fsync(target.fileno())
-            # unlike a rename, a link never takes the place of a file that came meanwhile
-            os.link(temporary, file)
+                files.fsync(target.fileno())
+            _put_in_place(files, temporary, file)
         finally:
             temporary.unlink(missing_ok=True)
-    except FileExistsError:
-        raise InputError(f"{file} is there already: name a new file") from None
     except OSError as fault:
         raise NotSavedError(f"the backup {file} was not written ({fault.strerror})") from fault
     return report
 
 
+def _names(root: Path) -> list[str]:
+    try:
+        return stored_names(root)
+    except OSError as fault:
+        raise StoreError(f"the logbooks in {root} can not be listed ({fault.strerror})") from fault
+
+
+def _taken(file: Path) -> InputError:
+    return InputError(f"{file} is there already: name a new file")
+
+
+def _put_in_place(files: FileCalls, temporary: Path, file: Path) -> None:
+    """Give the backup its name, never that of a file which came meanwhile, and bring the name to the disk."""
+    try:
+        # unlike a rename, a link never takes the place of another file
+        os.link(temporary, file)
+        is_filled = True
+    except FileExistsError:
+        raise _taken(file) from None
+    except OSError as fault:
+        if fault.errno not in _NO_LINKS:
+            raise
+        _reserve(file)
+        is_filled = False
+    try:
+        if not is_filled:
+            files.replace(temporary, file)
+        sync_folder(files, file.parent)
+    except BaseException:
+        file.unlink(missing_ok=True)
+        raise
+
+
+def _reserve(file: Path) -> None:
+    """Take the name with an empty file, where the file system, as that of a memory stick, has no links."""
+    try:
+        file.open("xb").close()
+    except FileExistsError:
+        raise _taken(file) from None
+
+
 def _fill(
     root: Path,
-    target: "os.PathLike[str] | object",
+    target: BinaryIO,
     names: Sequence[str],
     progress: Callable[[int, int], None] | None,
 ) -> BackupReport:
@@ -87,26 +132,34 @@ def _fill(
     ordered = [*hoists, *(name for name in names if name in SHOP_NAMES)]
     sums: list[str] = []
     reports: list[LogbookReport] = []
-    size = 0
-    with ZipFile(target, "w", ZIP_DEFLATED, compresslevel=_LEVEL) as archive:  # type: ignore[call-overload]
+    missing: dict[str, str] = {}
+    with ZipFile(target, "w", ZIP_DEFLATED, compresslevel=_LEVEL) as archive:
 
         def put(name: str, data: bytes) -> None:
             archive.writestr(_info(name), data, ZIP_DEFLATED, _LEVEL)
             sums.append(f"{sha256(data).hexdigest()}  {name}\n")
 
         for done, name in enumerate(ordered, start=1):
-            data = _whole_lines(root, name)
-            reports.append(verify_bytes(name, data))
-            put(place_of(name), data)
-            size += len(data)
+            data = _or_missing(missing, place_of(name), partial(_as_it_stands, root, name))
+            if data is not None:
+                reports.append(verify_bytes(name, data))
+                put(place_of(name), data)
             if progress is not None:
                 progress(done, len(ordered))
-        for name, data in _others(root):
+        if not reports:
+            raise StoreError(f"no logbook in {root} can be read; no backup was written")
+        for name, data in _others(root, missing):
             put(name, data)
-        put(HEADS, heads_text(reports).encode())
+        put(HEADS, heads_text([*reports, *_heads_of_missing(root, ordered, missing)]).encode())
+        if missing:
+            put(MISSING, missing_text(missing).encode())
         archive.writestr(_info(SUMS), "".join(sums), ZIP_DEFLATED, _LEVEL)
-    problems = tuple(problem for report in reports for problem in report.problems)
-    return BackupReport(logbooks=len(ordered), size=size, problems=problems)
+    told = (problem for report in reports for problem in report.problems)
+    return BackupReport(
+        logbooks=len(reports),
+        size=sum(report.size for report in reports),
+        problems=(*told, *(_missing_problem(place, why) for place, why in missing.items())),
+    )
 
 
 def _info(name: str) -> ZipInfo:
@@ -116,20 +169,77 @@ def _info(name: str) -> ZipInfo:
     return info
 
 
-def _whole_lines(root: Path, name: str) -> bytes:
-    """What was acknowledged: a piece after the last newline was not, or is being written right now."""
+def _or_missing(missing: dict[str, str], place: str, read: Callable[[], _Read]) -> _Read | None:
+    """What was read, or None where the system refuses it, which is noted."""
     try:
-        data, _ = read_whole(root / place_of(name))
+        return read()
     except OSError as fault:
-        raise StoreError(
-            f"{place_of(name)} can not be read ({fault.strerror}); no backup was written"
-        ) from fault
-    return data[: data.rfind(b"\n") + 1]
+        is_link = fault.errno == errno.ELOOP
+        missing[place] = "it is a symbolic link" if is_link else fault.strerror or str(fault)
+    return None
 
 
-def _others(root: Path) -> Iterator[tuple[str, bytes]]:
-    own = sorted(path.relative_to(root).as_posix() for path in root.glob("*/*.toml"))
-    for name in (ALLOWED, REVOKED, *own):
-        path = root / name
-        if may_stand(name) and path.is_file() and not path.is_symlink():
-            yield name, contents(path)[0]
+def _missing_problem(place: str, why: str) -> Problem:
+    wrong = f"it can not be read ({why}), so it is not in this backup."
+    return Problem(place=place, wrong=wrong, todo="Mend that, then take another backup.")
+
+
+def _as_it_stands(root: Path, name: str) -> bytes:
+    """Every byte of the logbook at one moment.
+
+    What follows its last newline is either being written right now or was left by a power cut. Who writes
+    holds the logbook's lock, so under that lock it is looked at again: what is there still was left, and
+    goes into the backup. The lock file is never made here, because one that another user made would keep
+    the technician from sealing; without it nobody is writing. Where the lock is not to be had (a store that
+    can only be read, a session that does not let go), a second look after a moment has to do. A half line
+    that got in so does no harm: it is told, and sealing moves it aside in what is restored.
+    """
+    path, lock = root / place_of(name), root / "locks" / f"{name}.lock"
+    data, _ = contents(path)
+    if not data or data.endswith(b"\n"):
+        return data
+    with suppress(OSError, StoreError):
+        if lock.exists():
+            with hold(lock, name, seconds=WAIT_SECONDS):
+                return contents(path)[0]
+    return read_whole(path)[0]
+
+
+def _others(root: Path, missing: dict[str, str]) -> Iterator[tuple[str, bytes]]:
+    """What is no logbook; asked for after these, so that no piece on its way aside is in neither."""
+    torn = [name for folder in ("logbooks", "shop") for name in _listed(root, folder, TORN, missing)]
+    own = [name for folder in OWN_FOLDERS for name in _listed(root, folder, ".toml", missing)]
+    for name in own:
+        if not may_stand(name):
+            missing[name] = "a backup takes names of letters, digits, - and _ only"
+    for name in (ALLOWED, REVOKED, *torn, *own):
+        if may_stand(name):
+            data = _or_missing(missing, name, partial(_if_there, root / name))
+            if data is not None:
+                yield name, data
+
+
+def _if_there(path: Path) -> bytes | None:
+    try:
+        return contents(path)[0]
+    except FileNotFoundError:
+        return None
+
+
+def _listed(root: Path, folder: str, ending: str, missing: dict[str, str]) -> list[str]:
+    try:
+        found = sorted(item.name for item in (root / folder).iterdir())
+    except FileNotFoundError:
+        return []
+    except OSError as fault:
+        missing[folder] = fault.strerror or str(fault)
+        return []
+    return [f"{folder}/{name}" for name in found if name.endswith(ending)]
+
+
+def _heads_of_missing(root: Path, names: Sequence[str], missing: dict[str, str]) -> Iterator[LogbookReport]:
+    """What the register knows of logbooks that could not be read, so that one found later can be compared."""
+    known = known_heads(root / REGISTER) if missing else {}
+    for name in names:
+        if place_of(name) in missing and name in known:
+            yield LogbookReport(name=name, lines=known[name].lines, head=known[name].anchor.head)

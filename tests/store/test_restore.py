@@ -1,22 +1,20 @@
-"""A backup comes back byte for byte, and one that is not as it was written leaves nothing behind."""
+"""A backup comes back byte for byte, whole and on the disk, or the folder is as it was."""
 
 import errno
 import os
 import stat
-from collections.abc import Callable
-from hashlib import sha256
 from pathlib import Path
-from zipfile import ZIP_STORED, ZipFile, ZipInfo
+from zipfile import ZIP_STORED, BadZipFile, ZipFile, ZipInfo
 
 import pytest
 
-from fieldlog.errors import InputError, NotSavedError
-from fieldlog.store import restore
-from fieldlog.store.backup import SUMS, write_backup
+from fieldlog.errors import NotSavedError
+from fieldlog.store import restore_checks
+from fieldlog.store.backup import write_backup
+from fieldlog.store.files import FileCalls
 from fieldlog.store.logbooks import Logbooks
 from fieldlog.store.restore import BackupError, restore_backup
 from fieldlog.store.verify import verify_store
-from tests.store.faults import WatchedCalls
 from tests.store.samples import HOIST, seal
 from tests.store.stores import contents_of, small_store
 
@@ -25,8 +23,19 @@ PLACE = f"logbooks/{HOIST}.jsonl"
 
 @pytest.fixture
 def root(tmp_path: Path) -> Path:
-    small_store(tmp_path / "store")
-    return tmp_path / "store"
+    """A store with a file of every sort."""
+    root = tmp_path / "store"
+    small_store(root)
+    for name in (
+        f"{PLACE}.torn",
+        "allowed_signers",
+        "revoked_keys",
+        "rulebook/a.toml",
+        "label_templates/b.toml",
+    ):
+        (root / name).parent.mkdir(exist_ok=True)
+        (root / name).write_text(f"# {name}\n")
+    return root
 
 
 @pytest.fixture
@@ -35,154 +44,181 @@ def file(root: Path, tmp_path: Path) -> Path:
     return tmp_path / "b.zip"
 
 
-@pytest.fixture
-def changed(file: Path, tmp_path: Path) -> Callable[..., Path]:
-    """The backup with files changed, left out or added, each with a right checksum of its own."""
-
-    def make(changes: dict[str, bytes | None], *, twice: str = "") -> Path:
-        path = tmp_path / "changed.zip"
-        with ZipFile(file) as old, ZipFile(path, "w") as new:
-            held = {name: old.read(name) for name in old.namelist()} | changes
-            for name, data in held.items():
-                if data is not None:
-                    new.writestr(ZipInfo(name), data)
-            if twice:
-                with pytest.warns(UserWarning, match="Duplicate"):
-                    new.writestr(ZipInfo(twice), b"again")
-        return path
-
-    return make
-
-
 def left(tmp_path: Path) -> list[str]:
     return sorted(path.name for path in tmp_path.iterdir() if path.suffix != ".zip")
-
-
-def refused(file: Path, tmp_path: Path) -> str:
-    with pytest.raises(BackupError) as caught:
-        restore_backup(file, tmp_path / "new")
-    assert left(tmp_path) == ["store"]
-    assert caught.value.exit_code == 1
-    return str(caught.value)
 
 
 @pytest.mark.parametrize("there", [False, True])
 def test_it_comes_back_byte_for_byte_and_goes_on(root: Path, file: Path, tmp_path: Path, there: bool) -> None:
     new = tmp_path / "new"
     if there:
-        new.mkdir()
+        new.mkdir(0o700)
     seen: list[tuple[int, int]] = []
     report = restore_backup(file, new, progress=lambda done, total: seen.append((done, total)))
     assert contents_of(new) == contents_of(root)
-    assert (report.files, report.problems) == (6, ())
-    assert (seen[0], seen[-1]) == ((1, 12), (12, 12))
+    assert (report.files, report.problems) == (10, ())
+    assert report.size == sum(len(data) for data in contents_of(root).values())
+    assert (seen[0], seen[-1], len(seen)) == ((1, 20), (20, 20), 20)
     modes = {stat.S_IMODE(path.stat().st_mode) for path in new.rglob("*") if path.is_file()}
     folders = {stat.S_IMODE(path.stat().st_mode) for path in [new, *new.rglob("*")] if path.is_dir()}
     assert (modes, folders) == ({0o600}, {0o700})
+    assert left(tmp_path) == ["new", "store"]
+    assert {path.name for path in new.iterdir()} == {path.name for path in root.iterdir()} - {"locks"}
     assert verify_store(new).problems == ()
     assert seal(Logbooks(new), 99).number == 4
 
 
-def test_all_of_it_has_reached_the_disk_before_it_takes_its_place(file: Path, tmp_path: Path) -> None:
-    watched = WatchedCalls()
-    restore_backup(file, tmp_path / "new", files=watched)
-    synced = [name for call, name in watched.seen if call == "fsync"]
-    assert {path.name for path in (tmp_path / "new").rglob("*") if path.is_file()} <= set(synced)
-    assert synced[-3:] == ["folder"] * 3
+class NotingCalls(FileCalls):
+    """Notes each sync by the inode, which stays through a rename, and each rename by the new name."""
+
+    def __init__(self) -> None:
+        self.seen: list[int | str] = []
+
+    def fsync(self, fd: int) -> None:
+        super().fsync(fd)
+        self.seen.append(os.fstat(fd).st_ino)
+
+    def replace(self, old: Path, new: Path) -> None:
+        super().replace(old, new)
+        self.seen.append(new.name)
+
+    def last(self, path: Path) -> int:
+        """When the file or folder was synced for the last time; ValueError where it never was."""
+        return len(self.seen) - 1 - self.seen[::-1].index(path.stat().st_ino)
 
 
+@pytest.fixture(params=["every sort", "own files left out"])
+def either(request: pytest.FixtureRequest, root: Path, tmp_path: Path) -> Path:
+    """A backup whose last file stands in a folder, or beside the folders."""
+    if request.param != "every sort":
+        for name in ("rulebook/a.toml", "label_templates/b.toml", f"{PLACE}.torn"):
+            (root / name).unlink()
+    write_backup(root, tmp_path / "either.zip")
+    return tmp_path / "either.zip"
+
+
+@pytest.mark.parametrize("there", [False, True])
+def test_files_and_their_names_are_on_the_disk_before_they_take_their_place(
+    either: Path, tmp_path: Path, there: bool
+) -> None:
+    """A file's own sync does not bring its name to the disk; its folder needs one after it: fsync(2)."""
+    new = tmp_path / "new"
+    if there:
+        new.mkdir()
+    calls = NotingCalls()
+    restore_backup(either, new, files=calls)
+    moved = min(place for place, what in enumerate(calls.seen) if isinstance(what, str))
+    inner = [path for path in new.rglob("*") if path.is_dir()]
+    assert {path.name for path in inner} >= {"logbooks", "shop"}
+    for path in new.rglob("*"):
+        assert calls.last(path) < moved
+        if path.parent != new and path.is_file():
+            assert calls.last(path) < calls.last(path.parent)
+    if not there:
+        assert all(calls.last(path) < calls.last(new) < moved for path in new.iterdir())
+
+
+def test_the_name_of_a_new_folder_is_on_the_disk_in_the_end(file: Path, tmp_path: Path) -> None:
+    calls = NotingCalls()
+    restore_backup(file, tmp_path / "new", files=calls)
+    assert calls.seen[-2:] == ["new", tmp_path.stat().st_ino]
+
+
+def test_shop_comes_last_into_an_empty_folder_and_after_the_rest_is_on_the_disk(
+    file: Path, tmp_path: Path
+) -> None:
+    """Without shop/settings.jsonl nothing passes for a store."""
+    new = tmp_path / "new"
+    new.mkdir()
+    calls = NotingCalls()
+    restore_backup(file, new, files=calls)
+    names = [what for what in calls.seen if isinstance(what, str)]
+    assert set(names[:-1]) == {"logbooks", "rulebook", "label_templates", "allowed_signers", "revoked_keys"}
+    synced = new.stat().st_ino
+    assert calls.seen[-4:] == [names[-2], synced, "shop", synced]
+
+
+class RefusingCalls(FileCalls):
+    """Refuses the call of that number."""
+
+    def __init__(self, number: int, fault: int) -> None:
+        self.calls_left, self._fault = number, fault
+
+    def _count(self) -> None:
+        self.calls_left -= 1
+        if self.calls_left == 0:
+            raise OSError(self._fault, os.strerror(self._fault))
+
+    def open(self, path: Path, flags: int, mode: int = 0o600) -> int:
+        self._count()
+        return super().open(path, flags, mode)
+
+    def write(self, fd: int, data: memoryview) -> int:
+        self._count()
+        return super().write(fd, data)
+
+    def fsync(self, fd: int) -> None:
+        self._count()
+        super().fsync(fd)
+
+    def replace(self, old: Path, new: Path) -> None:
+        self._count()
+        super().replace(old, new)
+
+
+def refusal_at(number: int, fault: int, file: Path, new: Path) -> str:
+    """What is said where that call is refused; empty where there was none of that number."""
+    calls = RefusingCalls(number, fault)
+    try:
+        restore_backup(file, new, files=calls)
+    except NotSavedError as told:
+        return str(told)
+    assert calls.calls_left > 0
+    return ""
+
+
+@pytest.mark.parametrize("fault", [errno.ENOSPC, errno.EIO])
+@pytest.mark.parametrize("there", [False, True])
+def test_whichever_call_the_disk_refuses_the_folder_is_as_it_was(
+    file: Path, tmp_path: Path, there: bool, fault: int
+) -> None:
+    new, number = tmp_path / "new", 1
+    if there:
+        new.mkdir(0o750)
+    while refusal := refusal_at(number, fault, file, new):
+        assert f"into {new}: the folder can not be written ({os.strerror(fault)})" in refusal
+        assert left(tmp_path) == (["new", "store"] if there else ["store"])
+        assert not there or (list(new.iterdir()), stat.S_IMODE(new.stat().st_mode)) == ([], 0o750)
+        number += 1
+    assert number > 40
+    assert verify_store(new).problems == ()
+
+
+@pytest.mark.parametrize("fault", [None, BadZipFile("spoilt"), OSError(errno.EIO, os.strerror(errno.EIO))])
+@pytest.mark.parametrize("there", [False, True])
 def test_a_backup_that_changes_while_it_is_read_leaves_nothing_behind(
-    file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, there: bool, fault: Exception | None
 ) -> None:
-    read = ZipFile.read
+    """It is other bytes, or does not read, when what was checked is read again; the folder is not blamed."""
+    unpacked, reads = restore_checks._unpacked, []
 
-    def changing(archive: ZipFile, name: str) -> bytes:
-        return read(archive, name).replace(b"reason 2", b"reason 3")
+    def changing(archive: ZipFile, info: ZipInfo) -> bytes:
+        reads.append(info)
+        data = unpacked(archive, info)
+        if reads.count(info) > 1 and info.filename == PLACE:
+            if fault is not None:
+                raise fault
+            return data.replace(b"reason 2", b"reason 3")
+        return data
 
-    monkeypatch.setattr(ZipFile, "read", changing)
-    assert f"{PLACE}: it changed while it was read" in refused(file, tmp_path)
-
-
-@pytest.mark.parametrize("what", ["file", "folder with a file"])
-def test_a_place_that_is_taken_is_refused(file: Path, tmp_path: Path, what: str) -> None:
-    taken = tmp_path / "taken"
-    if what == "file":
-        taken.write_bytes(b"mine")
-    else:
-        taken.mkdir()
-        (taken / "mine").write_bytes(b"mine")
-    with pytest.raises(InputError, match="name a new folder"):
-        restore_backup(file, taken)
-    assert (taken if what == "file" else taken / "mine").read_bytes() == b"mine"
-
-
-def test_every_byte_flipped_in_the_records_is_refused(
-    file: Path, tmp_path: Path, changed: Callable[..., Path]
-) -> None:
-    with ZipFile(file) as archive:
-        data = archive.read(PLACE)
-    for place in range(0, len(data), 97):
-        spoilt = bytearray(data)
-        spoilt[place] ^= 4
-        assert f"{PLACE}: its bytes are not those" in refused(changed({PLACE: bytes(spoilt)}), tmp_path)
-
-
-def test_bytes_flipped_in_the_zip_itself_never_give_another_store(
-    root: Path, file: Path, tmp_path: Path
-) -> None:
-    """Some bytes of a zip mean nothing, such as a time; what is restored is right or nothing is."""
-    data = file.read_bytes()
-    outcomes = set()
-    for place in range(0, len(data), 7):
-        spoilt = bytearray(data)
-        spoilt[place] ^= 16
-        (tmp_path / "spoilt.zip").write_bytes(bytes(spoilt))
-        new = tmp_path / f"new{place}"
-        try:
-            restore_backup(tmp_path / "spoilt.zip", new)
-            assert contents_of(new) == contents_of(root)
-            outcomes.add("right")
-        except (BackupError, InputError, NotSavedError):
-            assert not new.exists()
-            outcomes.add("refused")
-    assert outcomes == {"right", "refused"}
-    assert [name for name in left(tmp_path) if "restoring" in name] == []
-
-
-@pytest.mark.parametrize(
-    "name",
-    ["../evil", "/tmp/evil", "logbooks/../../evil", "a\\..\\evil", "C:evil", "register.json", "logbooks/"],
-)
-def test_a_name_that_leads_out_or_is_not_ours_is_refused(
-    tmp_path: Path, changed: Callable[..., Path], name: str
-) -> None:
-    assert "no backup of fieldlog holds such a file" in refused(changed({name: b"evil"}), tmp_path)
-
-
-@pytest.mark.parametrize(
-    ("changes", "words"),
-    [
-        ({"SHA256SUMS": None}, "the list of hashes is missing"),
-        ({PLACE: None}, "SHA256SUMS names it, but it is missing"),
-        ({"rulebook/more.toml": b"x"}, "SHA256SUMS does not name it"),
-        ({"SHA256SUMS": b"spoilt\n"}, "a line of it does not read"),
-    ],
-)
-def test_the_list_of_hashes_and_the_files_must_agree(
-    tmp_path: Path, changed: Callable[..., Path], changes: dict[str, bytes | None], words: str
-) -> None:
-    assert words in refused(changed(changes), tmp_path)
-
-
-def test_a_file_that_stands_twice_is_refused(tmp_path: Path, changed: Callable[..., Path]) -> None:
-    assert "more than once" in refused(changed({}, twice=PLACE), tmp_path)
-
-
-def test_what_unpacks_to_too_much_is_refused(
-    file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(restore, "MOST_BYTES", 100)
-    assert "unpacks to more than any logbook" in refused(file, tmp_path)
+    monkeypatch.setattr(restore_checks, "_unpacked", changing)
+    new = tmp_path / "new"
+    if there:
+        new.mkdir()
+    with pytest.raises(BackupError, match=f"{PLACE}: it changed while it was read"):
+        restore_backup(file, new)
+    assert left(tmp_path) == (["new", "store"] if there else ["store"])
+    assert not there or list(new.iterdir()) == []
 
 
 def test_what_was_damaged_when_it_was_backed_up_comes_back_and_is_told(root: Path, tmp_path: Path) -> None:
@@ -194,41 +230,9 @@ def test_what_was_damaged_when_it_was_backed_up_comes_back_and_is_told(root: Pat
     assert [problem.place for problem in report.problems] == [f"{PLACE} line 3"]
 
 
-def test_what_is_no_zip_is_said(tmp_path: Path) -> None:
-    (tmp_path / "b.zip").write_bytes(b"PK not really")
-    with pytest.raises(InputError, match="does not read as a backup"):
-        restore_backup(tmp_path / "b.zip", tmp_path / "new")
-
-
-@pytest.mark.parametrize("number", [errno.ENOSPC, errno.EIO])
-def test_a_disk_that_refuses_leaves_nothing(
-    file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, number: int
-) -> None:
-    def refuse(*_: object) -> None:
-        raise OSError(number, os.strerror(number))
-
-    monkeypatch.setattr(restore, "write_all", refuse)
-    with pytest.raises(NotSavedError, match="was not restored into"):
-        restore_backup(file, tmp_path / "new")
-    assert left(tmp_path) == ["store"]
-
-
 def test_a_zip_without_compression_by_another_tool_is_taken(root: Path, file: Path, tmp_path: Path) -> None:
     with ZipFile(file) as old, ZipFile(tmp_path / "other.zip", "w", ZIP_STORED) as new:
         for name in reversed(old.namelist()):
             new.writestr(name, old.read(name))
     restore_backup(tmp_path / "other.zip", tmp_path / "new")
     assert contents_of(tmp_path / "new") == contents_of(root)
-
-
-def test_a_logbook_shorter_than_the_heads_in_the_backup_say_is_told(
-    file: Path, tmp_path: Path, changed: Callable[..., Path]
-) -> None:
-    """Its own chain holds and its hash was made anew; only the list of heads remembers the line."""
-    with ZipFile(file) as archive:
-        whole, sums = archive.read(PLACE), archive.read(SUMS)
-    shorter = b"".join(whole.splitlines(keepends=True)[:-1])
-    sums = sums.replace(sha256(whole).hexdigest().encode(), sha256(shorter).hexdigest().encode())
-    report = restore_backup(changed({PLACE: shorter, SUMS: sums}), tmp_path / "new")
-    (problem,) = report.problems
-    assert problem.place.startswith(PLACE)
