@@ -4,9 +4,9 @@ from argparse import Namespace
 from pathlib import Path
 
 from fieldlog.cli import context
-from fieldlog.cli.context import day_of, has_terminal, login, shop_of
-from fieldlog.cli.output import due_lines, hoist_lines, list_lines, print_json, print_text
-from fieldlog.cli.progress import bar
+from fieldlog.cli.context import day_of, has_terminal, login, shop_of, surveyed_shop
+from fieldlog.cli.output import damage_lines, due_lines, hoist_lines, list_lines, print_json, print_text
+from fieldlog.cli.progress import working
 from fieldlog.cli.terminal import open_terminal
 from fieldlog.domain.verdict import Summary
 from fieldlog.errors import InputError, NotFoundError
@@ -14,7 +14,7 @@ from fieldlog.operations.due import due_list
 from fieldlog.operations.finding import find_tag, find_words
 from fieldlog.operations.hoist_page import hoist_page
 from fieldlog.operations.ready_due import due_json, rows_json
-from fieldlog.operations.shop import Shop, need_settings, people, person_of_login, summaries
+from fieldlog.operations.shop import Shop, damaged, need_settings, people, person_of_login, summaries
 
 LABELS_IN_STORE = "label_templates"
 
@@ -32,13 +32,16 @@ def due(chosen: Namespace) -> int:
     need_settings(shop)
     day = day_of(chosen)
     if chosen.json and not chosen.site and not chosen.on:
-        print_text(due_json(shop, day, bar("working out")))
+        with working("working out") as tell:
+            pieces = due_json(shop, day, tell)
+        print_text(pieces)
         return 0
-    rows = due_list(shop, day, site=chosen.site, progress=bar("working out"))
+    with working("working out") as tell:
+        rows = due_list(shop, day, site=chosen.site, progress=tell)
     if chosen.json:
         print_text(rows_json(day, rows))
     else:
-        print("\n".join(due_lines(rows, day)))
+        print("\n".join([*due_lines(rows, day), *damage_lines(damaged(shop))]))
     return 0
 
 
@@ -65,10 +68,10 @@ def hoist_show(chosen: Namespace) -> int:
 
 def hoist_list(chosen: Namespace) -> int:
     """All hoists, or those with these words."""
-    shop = shop_of(chosen)
-    need_settings(shop)
-    known = summaries(shop)
-    found: list[Summary] = [known[name] for name in find_words(" ".join(chosen.words), known)]
+    shop = surveyed_shop(chosen)
+    with working("looking"):
+        known = summaries(shop)
+        found: list[Summary] = [known[name] for name in find_words(" ".join(chosen.words), known)]
     if chosen.json:
         print_json(found)
     else:

@@ -7,7 +7,8 @@ from datetime import date, datetime
 from pathlib import Path
 
 from fieldlog.cli.place import store_at
-from fieldlog.operations.shop import Shop, open_shop
+from fieldlog.cli.progress import working
+from fieldlog.operations.shop import Shop, need_settings, open_shop
 from fieldlog.units import parse_date
 
 
@@ -43,3 +44,21 @@ def store_root(chosen: Namespace) -> Path:
 def shop_of(chosen: Namespace) -> Shop:
     """The shop's open store."""
     return open_shop(store_root(chosen))
+
+
+def surveyed_shop(chosen: Namespace) -> Shop:
+    """The shop's open store with every hoist in its register, for commands that ask about all of them.
+
+    Logbooks that the register does not know yet are read with a bar: a large store's take a minute, once.
+    NotFoundError before the shop's first start.
+    """
+    shop = shop_of(chosen)
+    need_settings(shop)
+    survey(shop)
+    return shop
+
+
+def survey(shop: Shop) -> None:
+    """Bring the register up to the logbooks, with a bar."""
+    with working("reading logbooks") as tell:
+        shop.register.refresh(tell)

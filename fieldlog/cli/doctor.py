@@ -13,6 +13,7 @@ from typing import Any
 from fieldlog import __version__
 from fieldlog.cli import context
 from fieldlog.cli.context import has_terminal, login, store_root
+from fieldlog.cli.progress import working
 from fieldlog.errors import FieldlogError
 
 PACKAGES = (
@@ -58,11 +59,12 @@ def doctor(chosen: Namespace) -> int:
     from fieldlog.cli.output import print_json
     from fieldlog.operations.diagnosing import State, check_rules, check_store
 
-    checks = [*_versions(), *_terminal(), *_clock(), *_printer(), *check_rules()]
-    try:
-        checks += check_store(store_root(chosen), context.now())
-    except (FieldlogError, OSError) as fault:
-        checks.append(_told("store", State.FAULT, str(fault)))
+    with working("checking") as tell:
+        checks = [*_versions(), *_terminal(), *_clock(), *_printer(), *check_rules()]
+        try:
+            checks += check_store(store_root(chosen), context.now(), tell)
+        except (FieldlogError, OSError) as fault:
+            checks.append(_told("store", State.FAULT, str(fault)))
     faults = sum(check.state is State.FAULT for check in checks)
     if chosen.json:
         print_json(checks)

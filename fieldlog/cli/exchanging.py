@@ -4,15 +4,17 @@ import argparse
 import sys
 from argparse import Namespace
 from collections.abc import Callable, Iterable
+from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
 from fieldlog.cli import context
 from fieldlog.cli.commands import one_tag, who
-from fieldlog.cli.context import day_of, shop_of
+from fieldlog.cli.context import day_of, shop_of, survey
 from fieldlog.cli.fault_lines import fault_lines
-from fieldlog.cli.progress import bar
+from fieldlog.cli.progress import working
 from fieldlog.cli.putting import STDOUT, add_replace, check_free, put, write_out
+from fieldlog.domain.export_rows import ExportTable
 from fieldlog.errors import InputError, NotFoundError, Problem
 from fieldlog.operations.finding import site_named
 from fieldlog.operations.shop import Shop, need_settings, sites_in_use
@@ -21,6 +23,7 @@ KINDS = ("hoists", "due", "readings", "defects", "logbook")
 FORMATS = ("csv", "json", "ics")
 SEPARATORS = {"comma": ",", "semicolon": ";", "tab": "\t"}
 PROBLEMS = 2
+NAME_SHOWN = 30
 IMPORT = """\
 Takes a table of hoists in: CSV with commas, semicolons or tabs, UTF-8 or Windows-1252, columns in any order
 under their usual names. Units may stand in the cells or the headings (1 t, 1000 kg, 7x21). Days are ISO
@@ -142,23 +145,28 @@ def import_(chosen: Namespace) -> int:
     need_settings(shop)
     moment = context.now()
     data, mapping = _bytes_of(chosen.file), _mapping(chosen.map)
-    table = read_table(data, Path(chosen.file).name, mapping=mapping, dates=chosen.dates)
-    plan = plan_import(shop, table, today=moment.date(), progress=bar("checking"))
+    with working(f"reading {Path(chosen.file).name[:NAME_SHOWN]}"):
+        table = read_table(data, Path(chosen.file).name, mapping=mapping, dates=chosen.dates)
+    survey(shop)
+    with working("checking") as tell:
+        plan = plan_import(shop, table, today=moment.date(), progress=tell)
     _tell(plan.notes, "note: ")
     if chosen.only_check or plan.faults or (plan.questions and not chosen.confirm):
         _tell(fault_lines(plan.faults))
         _tell(plan.questions, "question: ")
         print(_verdict(plan))
         return PROBLEMS if plan.faults or (plan.questions and not chosen.confirm) else 0
-    report = import_hoists(
-        shop,
-        plan,
-        by=who(shop, chosen),
-        now=moment,
-        today=moment.date(),
-        confirmed=chosen.confirm,
-        progress=bar("importing"),
-    )
+    by = who(shop, chosen)
+    with working("importing") as tell:
+        report = import_hoists(
+            shop,
+            plan,
+            by=by,
+            now=moment,
+            today=moment.date(),
+            confirmed=chosen.confirm,
+            progress=tell,
+        )
     tags = report.registered
     span = f": {tags[0]} to {tags[-1]}" if len(tags) > 1 else "".join(f": {tag}" for tag in tags)
     print(
@@ -188,21 +196,30 @@ def export(chosen: Namespace) -> int:
     held = need_settings(shop)
     day, moment = day_of(chosen), context.now()
     tag = one_tag(shop, chosen.tag) if chosen.tag else ""
-    site = site_named(chosen.site, sites_in_use(shop))
+    if chosen.site or not tag or chosen.what == "due":
+        survey(shop)
+    site = site_named(chosen.site, sites_in_use(shop)) if chosen.site else ""
     if chosen.format == "ics":
         return _export_calendar(chosen, shop, site=site, tag=tag)
     from fieldlog.operations.exporting import rows_of
 
-    rows = rows_of(shop, chosen.what, day, site=site, tag=tag, progress=bar("exporting"))
+    with working("exporting") as tell:
+        rows = rows_of(shop, chosen.what, day, site=site, tag=tag, progress=tell)
+        data = _written(chosen, rows, shop=held.shop, day=day, now=moment)
     for name in rows.skipped:
         print(f"{name}: its logbook can not be read, or not whole: fieldlog verify {name}", file=sys.stderr)
+    return _put(chosen, data)
+
+
+def _written(chosen: Namespace, rows: ExportTable, *, shop: str, day: date, now: datetime) -> bytes:
+    """The rows as JSON or as a table."""
     if chosen.format == "json":
         from fieldlog.exchange.json_out import write_json
 
-        return _put(chosen, write_json(chosen.what, rows, shop=held.shop, day=day, now=moment))
+        return write_json(chosen.what, rows, shop=shop, day=day, now=now)
     from fieldlog.exchange.tables_out import write_table
 
-    return _put(chosen, write_table(rows.columns, rows.rows, SEPARATORS[chosen.separator]))
+    return write_table(rows.columns, rows.rows, SEPARATORS[chosen.separator])
 
 
 def _export_calendar(chosen: Namespace, shop: Shop, *, site: str, tag: str) -> int:
@@ -210,14 +227,15 @@ def _export_calendar(chosen: Namespace, shop: Shop, *, site: str, tag: str) -> i
     from fieldlog.exchange.calendar import write_calendar
     from fieldlog.operations.exporting import due_dates, store_mark
 
-    calendar = write_calendar(
-        due_dates(shop, day_of(chosen), site=site, tag=tag),
-        shop=need_settings(shop).shop,
-        mark=store_mark(shop),
-        now=context.now(),
-        before=_before(chosen.out),
-        scope=" ".join(filter(None, [site, tag])) or "all",
-    )
+    with working("writing the calendar"):
+        calendar = write_calendar(
+            due_dates(shop, day_of(chosen), site=site, tag=tag),
+            shop=need_settings(shop).shop,
+            mark=store_mark(shop),
+            now=context.now(),
+            before=_before(chosen.out),
+            scope=" ".join(filter(None, [site, tag])) or "all",
+        )
     return _put(chosen, calendar, goes_on=True)
 
 

@@ -8,7 +8,8 @@ from typing import Any
 
 from fieldlog.cli import context
 from fieldlog.cli.commands import one_tag, who
-from fieldlog.cli.context import day_of, shop_of
+from fieldlog.cli.context import day_of, shop_of, surveyed_shop
+from fieldlog.cli.progress import working
 from fieldlog.cli.putting import add_replace, checked, put
 from fieldlog.domain.counting import counted
 from fieldlog.operations.shop import Shop, check_may_seal, need_settings
@@ -75,9 +76,10 @@ def _texts(**given: str) -> dict[str, str]:
 
 def move(chosen: Namespace) -> int:
     """Move a hoist to another place."""
+    from fieldlog.domain.verdict import summarise
     from fieldlog.operations.due import due_row
     from fieldlog.operations.moving import move_hoist
-    from fieldlog.operations.shop import rulebook_named, summaries
+    from fieldlog.operations.shop import open_hoist
 
     shop, by, tag = _open(chosen)
     moment = context.now()
@@ -87,8 +89,8 @@ def move(chosen: Namespace) -> int:
     )
     hoist: Any = entry.body
     where = f"{hoist.site}, {hoist.place}" if hoist.place else hoist.site
-    summary = summaries(shop)[tag]
-    row = due_row(summary, rulebook_named(summary.rulebook, shop), moment.date())
+    moved = open_hoist(shop, tag)
+    row = due_row(summarise(moved.history, moved.rulebook), moved.rulebook, moment.date())
     due = f"; due now: {row.kind}" if row.due_on is not None and row.due_on <= moment.date() else ""
     print(f"{tag}: at {where} from {hoist.registered_on.isoformat()}, rulebook {hoist.rulebook}{due}")
     return 0
@@ -171,9 +173,9 @@ def visit_site(chosen: Namespace) -> int:
     from fieldlog.operations.visiting import plan_visit
 
     days = parse_whole(chosen.days, "--days", 0, MOST_DAYS)
-    shop = shop_of(chosen)
-    need_settings(shop)
-    visit = plan_visit(shop, chosen.site, day_of(chosen), days=days)
+    shop = surveyed_shop(chosen)
+    with working("reading the site") as tell:
+        visit = plan_visit(shop, chosen.site, day_of(chosen), days=days, progress=tell)
     if chosen.out:
         return _print_visit(chosen, shop, visit)
     if chosen.json:
@@ -187,7 +189,8 @@ def _print_visit(chosen: Namespace, shop: Shop, visit: Any) -> int:
     from fieldlog.operations.reporting_work_list import work_list_report
     from fieldlog.printing.reports import render_report
 
-    printed = render_report(work_list_report(shop, visit))
+    with working("drawing") as tell:
+        printed = render_report(work_list_report(shop, visit), progress=tell)
     put(chosen, Path(chosen.out).expanduser(), printed.pdf, counted(printed.pages, "page"))
     return 0
 
@@ -196,12 +199,11 @@ def show_figures(chosen: Namespace) -> int:
     """Figures for the shop."""
     from fieldlog.cli.fleet_output import figure_lines
     from fieldlog.cli.output import print_json
-    from fieldlog.cli.progress import bar
     from fieldlog.operations.figures import shop_figures
 
-    shop = shop_of(chosen)
-    need_settings(shop)
-    figures = shop_figures(shop, day_of(chosen), site=chosen.site, progress=bar("reading"))
+    shop = surveyed_shop(chosen)
+    with working("reading") as tell:
+        figures = shop_figures(shop, day_of(chosen), site=chosen.site, progress=tell)
     if chosen.json:
         print_json(figures)
     else:
@@ -210,7 +212,7 @@ def show_figures(chosen: Namespace) -> int:
 
 
 _Raw = argparse.RawDescriptionHelpFormatter
-_TAG = ("tag", {"metavar": "TAG", "help": "the hoist, as SW-0008-M, sw8m or the bare number"})
+_TAG = ("tag", {"metavar": "TAG", "help": "the hoist, as SW-0008-M, sw0008m or the bare number"})
 _FILE = ("file", {"metavar": "FILE"})
 _Argument = tuple[str, dict[str, Any]]
 

@@ -7,26 +7,28 @@ from pathlib import Path
 from fieldlog.cli import context
 from fieldlog.cli.commands import one_tag, who
 from fieldlog.cli.context import shop_of, store_root
-from fieldlog.cli.progress import bar
+from fieldlog.cli.progress import working
 from fieldlog.domain.counting import counted
 from fieldlog.errors import FieldlogError, InputError, NotFoundError
-from fieldlog.operations.shop import need_settings
+from fieldlog.operations.shop import need_settings, open_records
 
 CLEAN, PROBLEMS, COULD_NOT = 0, 1, 2
 
 
 def verify(chosen: Namespace) -> int:
     """Check the store or some hoists; what can not be run at all ends with 2."""
+    from fieldlog.operations.keeping import need_records
     from fieldlog.operations.verifying import verify as run
 
     try:
-        shop = shop_of(chosen)
-        need_settings(shop)
-        names = [one_tag(shop, tag) for tag in chosen.tags]
+        shop = open_records(store_root(chosen))
+        need_records(shop)
+        names = list(dict.fromkeys(one_tag(shop, tag) for tag in chosen.tags))
         heads = Path(chosen.heads).expanduser() if chosen.heads else None
         if chosen.renew and heads is None:
             raise InputError("--renew needs --heads FILE")
-        found = run(shop, names, heads=heads, renew=chosen.renew, progress=bar("verifying"))
+        with working("verifying") as tell:
+            found = run(shop, names, heads=heads, renew=chosen.renew, progress=tell)
     except FieldlogError as fault:
         print(f"fieldlog: {fault}", file=sys.stderr)
         return COULD_NOT
@@ -97,7 +99,7 @@ def people_trust(chosen: Namespace) -> int:
     signer = trust_key(
         shop,
         chosen.name,
-        Path(chosen.key).expanduser(),
+        chosen.key,
         until=until,
         sign_with=chosen.sign_with,
         by=by,
@@ -114,7 +116,7 @@ def people_revoke(chosen: Namespace) -> int:
 
     shop = shop_of(chosen)
     need_settings(shop)
-    key = revoke_key(shop, Path(chosen.key).expanduser())
+    key = revoke_key(shop, chosen.key, by=who(shop, chosen), now=context.now())
     print(f"{key.fingerprint} is revoked: verify tells of every line that it signed")
     return 0
 
@@ -123,11 +125,14 @@ def backup(chosen: Namespace) -> int:
     """One zip with everything that can not be worked out anew."""
     from fieldlog.operations.keeping import back_up
 
-    shop = shop_of(chosen)
+    shop = open_records(store_root(chosen))
     file = Path(chosen.file).expanduser()
-    report = back_up(shop, file, progress=bar("backing up"))
+    with working("backing up") as tell:
+        report = back_up(shop, file, progress=tell)
     print(f"{file}: {counted(report.logbooks, 'logbook')}, {report.size:,} bytes of records")
-    return _told(report.problems, "was wrong in the store already; it is in the backup as it stands")
+    return _told(
+        report.problems, "in the store already; all that could be read is in the backup as it stands"
+    )
 
 
 def restore(chosen: Namespace) -> int:
@@ -137,9 +142,10 @@ def restore(chosen: Namespace) -> int:
     file, folder = Path(chosen.file).expanduser(), Path(chosen.folder).expanduser()
     if not file.is_file():
         raise NotFoundError(f"there is no backup {file}")
-    report = restore_backup(file, folder, progress=bar("restoring"))
+    with working("restoring") as tell:
+        report = restore_backup(file, folder, progress=tell)
     print(f"{folder}: {counted(report.files, 'file')}, {report.size:,} bytes; fieldlog --store {folder}")
-    return _told(report.problems, "was wrong already when the backup was taken")
+    return _told(report.problems, "known since the backup was taken")
 
 
 def _told(problems: "tuple[object, ...]", what: str) -> int:
@@ -155,7 +161,8 @@ def store_share(chosen: Namespace) -> int:
     from fieldlog.operations.keeping import share_with
 
     root = store_root(chosen)
-    count = share_with(root, chosen.group, progress=bar("sharing"))
+    with working("sharing") as tell:
+        count = share_with(root, chosen.group, progress=tell)
     print(f"{root}: open to the group {chosen.group} ({counted(count, 'file')} and folders)")
     return 0
 
@@ -167,6 +174,7 @@ def store_private(chosen: Namespace) -> int:
     root = store_root(chosen)
     if not root.is_dir():
         raise NotFoundError(f"there is no store {root}")
-    count = keep_private(root, progress=bar("closing"))
+    with working("closing") as tell:
+        count = keep_private(root, progress=tell)
     print(f"{root}: closed to all but you ({counted(count, 'file')} and folders)")
     return 0

@@ -12,12 +12,13 @@ from msgspec import Struct
 
 from fieldlog.cli import commands, context, label_options
 from fieldlog.cli.label_options import OFFSET, SPARE_OPTIONS, WORDS, AddStore
-from fieldlog.cli.progress import bar
+from fieldlog.cli.progress import working
 from fieldlog.cli.putting import STDOUT, check_free, put, tell
 from fieldlog.domain.counting import counted
 from fieldlog.domain.label_content import PROOF, SPARE, LabelContent
 from fieldlog.errors import InputError, PrinterError, RefusedError
 from fieldlog.operations.shop import Shop, need_settings
+from fieldlog.operations.telling import telling
 from fieldlog.units import parse_date, quoted
 
 if TYPE_CHECKING:
@@ -87,11 +88,21 @@ def _labels(shop: Shop, chosen: Namespace) -> tuple[tuple[LabelContent, ...], tu
         tags = [commands.one_tag(shop, tag) for tag in chosen.tags]
         return tuple(content(shop, tag, chosen.kind, today=today, year_colours=colours) for tag in tags), ()
     day = _day_of_work(chosen.done_on, today)
-    found = hoists_for(shop, chosen.kind, today=today, done_on=day, site=chosen.site)
-    made = batch(shop, found, chosen.kind, today=today, year_colours=colours, progress=bar("working out"))
+    context.survey(shop)
+    with working("choosing hoists") as tell_chosen:
+        found = hoists_for(
+            shop, chosen.kind, today=today, done_on=day, site=chosen.site, progress=tell_chosen
+        )
+    with working("working out") as tell_done:
+        made = batch(shop, found, chosen.kind, today=today, year_colours=colours, progress=tell_done)
     if not made.labels:
-        raise RefusedError("; ".join(made.refusals) or f"no hoist is chosen for a {WORDS[chosen.kind]}")
+        raise RefusedError("; ".join(made.refusals) or f"no hoist is chosen for {_one(chosen.kind)}")
     return made.labels, made.refusals
+
+
+def _one(kind: str) -> str:
+    word = WORDS[kind]
+    return f"{'an' if word[0] in 'aeiou' else 'a'} {word}"
 
 
 def _day_of_work(text: str, today: date) -> date | None:
@@ -157,17 +168,18 @@ def _drawn(chosen: Namespace, order: _Order, stream: "BytesIO | None" = None) ->
     """Draw the labels; gives back how many pages, and what could not be shown whole."""
     from fieldlog.printing.labels import write
 
-    done = write(
-        stream or BytesIO(),
-        order.labels,
-        order.template,
-        start=chosen.start,
-        offset_mm=order.offset,
-        copies=chosen.copies,
-        title=_title(chosen, order),
-        author=order.by,
-        progress=bar("drawing"),
-    )
+    with working("drawing") as tell_drawn:
+        done = write(
+            stream or BytesIO(),
+            order.labels,
+            order.template,
+            start=chosen.start,
+            offset_mm=order.offset,
+            copies=chosen.copies,
+            title=_title(chosen, order),
+            author=order.by,
+            progress=tell_drawn,
+        )
     return done.pages, done.cut
 
 
@@ -187,7 +199,8 @@ def _printed_before(order: _Order) -> list[str]:
     from fieldlog.domain.label_content import label_name
     from fieldlog.operations.label_log import last_printed
 
-    days = [(label, last_printed(order.shop, label)) for label in order.labels]
+    with working("looking for earlier prints") as tell_seen:
+        days = [(label, last_printed(order.shop, label)) for label in telling(order.labels, tell_seen)]
     return [
         f"{label_name(label)}: the same {WORDS[label.kind]} was printed on {day.isoformat()}"
         f"{', this is print ' + label.texts['print'] if 'print' in label.texts else ''}; destroy the old one."
@@ -232,18 +245,17 @@ def _note(chosen: Namespace, order: _Order) -> None:
     from fieldlog.operations.label_log import note_printed
 
     now = context.now()
-    tell = bar("recording")
-    for done, label in enumerate(order.labels, start=1):
-        note_printed(
-            order.shop,
-            label,
-            order.template.name,
-            by=order.by,
-            now=now,
-            today=now.date(),
-            copies=chosen.copies,
-        )
-        tell(done, len(order.labels))
+    with working("recording") as tell_noted:
+        for label in telling(order.labels, tell_noted):
+            note_printed(
+                order.shop,
+                label,
+                order.template.name,
+                by=order.by,
+                now=now,
+                today=now.date(),
+                copies=chosen.copies,
+            )
 
 
 def _goes_to_file(chosen: Namespace) -> bool:

@@ -70,7 +70,7 @@ def _hoist(commands_of: "argparse._SubParsersAction[_Parser]") -> None:
     verbs = hoist.add_subparsers(dest="verb", required=True, metavar="VERB")
     show = verbs.add_parser("show", help="one hoist with its logbook")
     _add_store(show)
-    show.add_argument("tag", help="the tag, as SW-0008-M, sw8m or the bare number")
+    show.add_argument("tag", help="the tag, as SW-0008-M, sw0008m or the bare number")
     show.add_argument("--on", metavar="YYYY-MM-DD", default="", help="as on this day (today)")
     show.add_argument("--json", action="store_true", help="as JSON")
     show.set_defaults(run=commands.hoist_show)

@@ -8,8 +8,8 @@ from datetime import date
 from pathlib import Path
 
 from fieldlog.cli.commands import one_tag
-from fieldlog.cli.context import day_of, shop_of
-from fieldlog.cli.progress import bar
+from fieldlog.cli.context import day_of, shop_of, surveyed_shop
+from fieldlog.cli.progress import working
 from fieldlog.cli.putting import add_replace, check_free, checked, put
 from fieldlog.domain.counting import counted
 from fieldlog.domain.report_content import Report
@@ -83,14 +83,19 @@ def _due(chosen: Namespace) -> int:
     from fieldlog.operations.reporting import due_report
 
     until, day = _month(chosen.until), day_of(chosen)
-    return _write(chosen, due_report(_open_shop(chosen), day, site=chosen.site, until=until))
+    shop = surveyed_shop(chosen)
+    with working("working out"):
+        report = due_report(shop, day, site=chosen.site, until=until)
+    return _write(chosen, report)
 
 
 def _figures(chosen: Namespace) -> int:
     from fieldlog.operations.reporting import figures_report
 
-    day, shop = day_of(chosen), _open_shop(chosen)
-    return _write(chosen, figures_report(shop, day, site=chosen.site, progress=bar("reading")))
+    day, shop = day_of(chosen), surveyed_shop(chosen)
+    with working("reading") as tell:
+        report = figures_report(shop, day, site=chosen.site, progress=tell)
+    return _write(chosen, report)
 
 
 def _write(chosen: Namespace, report: Report) -> int:
@@ -100,7 +105,8 @@ def _write(chosen: Namespace, report: Report) -> int:
     path = Path(chosen.out or _usual_name(chosen, report)).expanduser()
     check_free(chosen, path)
     _say_missing(report)
-    printed = render_report(report, chosen.paper, bar("drawing"))
+    with working("drawing") as tell:
+        printed = render_report(report, chosen.paper, tell)
     put(chosen, path, printed.pdf, counted(printed.pages, "page"))
     for notice in printed.notices:
         print(notice, file=sys.stderr)
@@ -122,7 +128,7 @@ def _say_missing(report: Report) -> None:
 
 
 def _tag_argument(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("tag", metavar="TAG", help="the hoist, as SW-0008-M, sw8m or the bare number")
+    parser.add_argument("tag", metavar="TAG", help="the hoist, as SW-0008-M, sw0008m or the bare number")
 
 
 def _inspection_parser(parser: argparse.ArgumentParser) -> None:

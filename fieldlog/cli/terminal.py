@@ -5,8 +5,8 @@ from collections.abc import Callable
 from datetime import datetime
 
 from fieldlog.cli.place import preferences_file
-from fieldlog.cli.progress import bar
-from fieldlog.operations.shop import Shop
+from fieldlog.cli.progress import working
+from fieldlog.operations.shop import Shop, people, settings
 
 ESCAPE_WAIT_MS = "500"  # a slow line brings the bytes of one key apart
 PAINTINGS_A_SECOND = "120"  # Textual's usual 60 let a verdict wait for two of them; only changes are sent
@@ -15,11 +15,15 @@ PAINTINGS_A_SECOND = "120"  # Textual's usual 60 let a verdict wait for two of t
 def open_terminal(shop: Shop, *, login: str, clock: Callable[[], datetime], by: str) -> int:
     """Run the application; gives back its exit code.
 
-    Logbooks that the register does not know yet are read before the first screen, with a bar.
+    Logbooks that the register does not know yet are read before the first screen, with a bar. DamagedError
+    where the shop's own records can not be trusted: no first start goes over those.
     """
+    if settings(shop) is not None:
+        people(shop)
     os.environ.setdefault("ESCDELAY", ESCAPE_WAIT_MS)
     os.environ.setdefault("TEXTUAL_FPS", PAINTINGS_A_SECOND)
-    shop.register.refresh(bar("reading logbooks, Ctrl-C leaves"))
+    with working("reading logbooks, Ctrl-C leaves") as tell:
+        shop.register.refresh(tell)
     from fieldlog.store.preferences import read_preferences
     from fieldlog.tui.app import run
 

@@ -2,7 +2,7 @@
 
 import os
 import stat
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 from enum import StrEnum
 from pathlib import Path
@@ -13,7 +13,7 @@ from fieldlog.errors import FieldlogError
 from fieldlog.operations.shop import Shop, damaged, open_shop, people, settings, summaries
 from fieldlog.rulebook.loader import load_all
 from fieldlog.store.files import is_shared
-from fieldlog.store.signatures import agent_keys
+from fieldlog.store.signatures import ask_agent
 from fieldlog.store.signers import read_signers
 
 LITTLE_ROOM = 100_000_000
@@ -52,8 +52,13 @@ def check_rules() -> Iterator[Check]:
     yield _check("rulebooks", ", ".join(f"{name} {book.edition}" for name, book in books.items()))
 
 
-def check_store(root: Path, now: datetime) -> Iterator[Check]:
-    """Folder, rights, room, the shop's records, the register, the clock against the records, and keys."""
+def check_store(
+    root: Path, now: datetime, progress: Callable[[int, int], None] | None = None
+) -> Iterator[Check]:
+    """Folder, rights, room, the shop's records, the register, the clock against the records, and keys.
+
+    `progress` is told (done, all) of logbooks that the register does not know yet: those are read.
+    """
     yield _check("store", str(root))
     yield from _rights(root)
     try:
@@ -70,7 +75,7 @@ def check_store(root: Path, now: datetime) -> Iterator[Check]:
     )
     if shop.own_rules:
         yield _check("own rules", ", ".join(shop.own_rules))
-    yield from _records(shop, now)
+    yield from _records(shop, now, progress)
     yield from _keys(root)
 
 
@@ -109,8 +114,8 @@ def _others_may(root: Path) -> str:
     return ""
 
 
-def _records(shop: Shop, now: datetime) -> Iterator[Check]:
-    known = summaries(shop)
+def _records(shop: Shop, now: datetime, progress: Callable[[int, int], None] | None) -> Iterator[Check]:
+    known = summaries(shop, progress)
     bad = damaged(shop)
     drafts = list((shop.root / "drafts").glob("*.json"))
     yield _check("hoists", f"{len(known)}, {len(drafts)} drafts wait")
@@ -129,10 +134,13 @@ def _records(shop: Shop, now: datetime) -> Iterator[Check]:
 
 def _keys(root: Path) -> Iterator[Check]:
     signers = read_signers(root)
-    agent = agent_keys(seconds=2)
-    told = f"{len(signers)} trusted, {len(agent)} in the agent"
+    held = ask_agent(seconds=2)
+    agent = held.keys
+    told = f"{len(signers)} trusted, {held.why or f'{len(agent)} in the agent'}"
     fits = {signer.key.fingerprint for signer in signers} & {key.fingerprint for key in agent}
-    if signers and agent and not fits:
+    if held.why:
+        yield _check("keys", told, State.NOTE, "Without it fieldlog does not sign.")
+    elif signers and agent and not fits:
         yield _check("keys", f"{told}: none of the agent's is trusted", State.NOTE, "fieldlog people trust")
     else:
         yield _check("keys", told)

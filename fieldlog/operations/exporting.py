@@ -15,6 +15,7 @@ from fieldlog.operations.exporting_hoists import HOIST_COLUMNS, hoist_rows
 from fieldlog.operations.finding import at_site
 from fieldlog.operations.hoist_page import says
 from fieldlog.operations.shop import OpenHoist, Shop, open_hoist, rulebook_named, summaries
+from fieldlog.operations.telling import telling
 from fieldlog.units import format_mm
 
 Row = Mapping[str, Any]
@@ -68,7 +69,7 @@ def rows_of(
     rows: list[Row] = []
     skipped: list[str] = []
     wanted = _wanted(shop, day, site, tag, in_use=kind == "hoists")
-    for done, name in enumerate(wanted, start=1):
+    for name in telling(wanted, progress):
         try:
             opened = open_hoist(shop, name)
             if opened.problem:
@@ -76,8 +77,6 @@ def rows_of(
             rows += _ROWS[kind](opened)
         except FieldlogError:
             skipped.append(name)
-        if progress is not None:
-            progress(done, len(wanted))
     return ExportTable(
         kind=kind, columns=COLUMNS[kind], rows=tuple(rows), skipped=tuple(dict.fromkeys(skipped))
     )

@@ -106,12 +106,12 @@ def shop_figures(
     """
     every = summaries(shop)
     known = {name: s for name, s in at_site(every, site).items() if not is_retired(s, day)}
-    rows = due_list(shop, day, site=site)
     told = [
         one
         for batch in spread(lambda names: [_told(shop, name) for name in names], sorted(known), progress)
         for one in batch
     ]
+    rows = due_list(shop, day, site=site)
     load, later = _load(known.values(), day)
     judged, undecided = sum(one.judged for one in told), sum(one.undecided for one in told)
     return ShopFigures(

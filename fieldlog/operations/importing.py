@@ -6,6 +6,7 @@ from datetime import date, datetime
 from msgspec import Struct
 from msgspec.structs import replace
 
+from fieldlog.domain.counting import counted
 from fieldlog.domain.records import Hoist, Inspection, TakenOver
 from fieldlog.domain.tag_id import make_id, may_be_given_out, next_number
 from fieldlog.errors import ConflictError, ProblemsError, StoreError
@@ -49,10 +50,10 @@ def import_hoists(
     check_may_seal(shop, by, today)
     if plan.faults:
         raise ImportFaultsError(
-            f"{plan.source} was not imported: {_count(plan.faults, 'fault')}", plan.faults
+            f"{plan.source} was not imported: {counted(len(plan.faults), 'fault')}", plan.faults
         )
     if plan.questions and not confirmed:
-        asked = _count(plan.questions, "question")
+        asked = counted(len(plan.questions), "question")
         raise ImportFaultsError(f"{plan.source} was not imported: {asked} to be answered", plan.questions)
     writer = _Writer(shop, by, now)
     # Those with a tag of their own first, so that no number is given to one that a later row brings.
@@ -69,10 +70,6 @@ def import_hoists(
         here=sum(each.here for each in plan.planned),
         taken_over=writer.taken_over,
     )
-
-
-def _count(items: tuple[object, ...], what: str) -> str:
-    return f"{len(items)} {what}{'' if len(items) == 1 else 's'}"
 
 
 class _Writer:

@@ -24,6 +24,7 @@ from fieldlog.operations.paper import content, sticker_due
 from fieldlog.operations.paper_units import shop_chain, shop_long_length, units_of
 from fieldlog.operations.service_forms import size_words
 from fieldlog.operations.shop import OpenHoist, Shop, current_size, need_settings, open_hoist, summaries
+from fieldlog.operations.telling import telling
 
 
 class Batch(Struct, frozen=True, kw_only=True):
@@ -34,7 +35,13 @@ class Batch(Struct, frozen=True, kw_only=True):
 
 
 def hoists_for(
-    shop: Shop, kind: str, *, today: date, done_on: date | None = None, site: str = ""
+    shop: Shop,
+    kind: str,
+    *,
+    today: date,
+    done_on: date | None = None,
+    site: str = "",
+    progress: Callable[[int, int], None] | None = None,
 ) -> list[str]:
     """IDs of the hoists of a site, all where none is named, whose day's work asks for this kind of label.
 
@@ -42,12 +49,15 @@ def hoists_for(
     chain plate a chain fitted, for an asset tag the registration. Without a day all of the site, of those
     for out-of-service tags the ones out of service today. A retired hoist needs none. NotFoundError where
     `site_named` finds no such site.
+
+    The day of a registration or of a chain stands in the logbooks alone: each is read. `progress` is told
+    (done, all) after each hoist and may raise to stop.
     """
     chosen = [
         summary for summary in at_site(summaries(shop), site).values() if not is_retired(summary, today)
     ]
     if done_on is not None:
-        chosen = [summary for summary in chosen if _worked_on(shop, summary, kind, done_on)]
+        chosen = [each for each in telling(chosen, progress) if _worked_on(shop, each, kind, done_on)]
     elif kind == WITHDRAWN:
         chosen = [summary for summary in chosen if any(stop.from_on <= today for stop in summary.stops)]
     return sorted(summary.id for summary in chosen)
@@ -80,13 +90,11 @@ def batch(
     `progress` is told (done, all) after each hoist and may raise to stop.
     """
     labels, refusals = [], []
-    for done, hoist_id in enumerate(hoist_ids, start=1):
+    for hoist_id in telling(hoist_ids, progress):
         try:
             labels.append(content(shop, hoist_id, kind, today=today, year_colours=year_colours))
         except RefusedError as refusal:
             refusals.append(str(refusal))
-        if progress is not None:
-            progress(done, len(hoist_ids))
     return Batch(labels=tuple(labels), refusals=tuple(refusals))
 
 

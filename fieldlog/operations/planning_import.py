@@ -15,6 +15,7 @@ from fieldlog.operations.entering import read_day_of_work
 from fieldlog.operations.registering import hoist_from, registration_fields, registration_questions
 from fieldlog.operations.shop import Shop, need_settings, summaries
 from fieldlog.operations.taking_over import taken_over_from, taken_over_questions, taking_over_fields
+from fieldlog.operations.telling import telling
 from fieldlog.units import format_mass, format_mm, quoted
 
 ASSUMED = (
@@ -81,12 +82,10 @@ def plan_import(
     )
     judge = _Judge(table, known, held.rulebook, today)
     planned = []
-    for done, row in enumerate(table.rows, start=1):
+    for row in telling(table.rows, progress):
         found = judge.row(row)
         if found is not None:
             planned.append(found)
-        if progress is not None:
-            progress(done, len(table.rows))
     assumed = [name for name in ASSUMED if name not in table.columns]
     notes = list(table.notes) + judge.notes
     if assumed:

@@ -1,6 +1,6 @@
 """The work list for a visit to one site: what is due there, the tools, and the spare chain to take along."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from datetime import date, timedelta
 from decimal import Decimal
 
@@ -16,16 +16,9 @@ from fieldlog.errors import InputError
 from fieldlog.operations.drafting import gauge_of
 from fieldlog.operations.due import ListedDue, due_row, in_time_until, is_retired
 from fieldlog.operations.finding import site_named
-from fieldlog.operations.shop import (
-    OpenHoist,
-    Shop,
-    current_size,
-    instrument_state,
-    instruments,
-    open_hoist,
-    sites_in_use,
-    summaries,
-)
+from fieldlog.operations.instruments import instrument_state, instruments
+from fieldlog.operations.shop import OpenHoist, Shop, current_size, open_hoist, summaries
+from fieldlog.operations.telling import telling
 from fieldlog.units import format_mm
 
 DAYS = 30
@@ -79,21 +72,26 @@ class Visit(Struct, frozen=True, kw_only=True):
     chains: tuple[ChainNeed, ...]
 
 
-def plan_visit(shop: Shop, site: str, day: date, *, days: int = DAYS) -> Visit:
+def plan_visit(
+    shop: Shop,
+    site: str,
+    day: date,
+    *,
+    days: int = DAYS,
+    progress: Callable[[int, int], None] | None = None,
+) -> Visit:
     """What is due at the site within so many days, overdue work first; hoists out of service are in it too.
 
+    The logbooks of the site are read; `progress` is told (done, all) after each and may raise to stop.
     InputError for no site or a time below 0 days, NotFoundError where `site_named` finds no such site.
     """
     if not site.strip() or days < 0:
         raise InputError("name the site, and a number of days that is not below 0")
-    name = site_named(site, sites_in_use(shop))
     until = day + timedelta(days=days)
-    known = [
-        key
-        for key, summary in summaries(shop).items()
-        if summary.site == name and not is_retired(summary, day)
-    ]
-    opened = [open_hoist(shop, key) for key in known]
+    every = summaries(shop)
+    name = site_named(site, (summary.site for summary in every.values()))
+    known = [key for key, summary in every.items() if summary.site == name and not is_retired(summary, day)]
+    opened = [open_hoist(shop, key) for key in telling(known, progress)]
     jobs = [(each, job) for each in opened for job in [_job(each, day, until)] if job is not None]
     jobs.sort(
         key=lambda pair: (not pair[1].overdue, min((due.due_on for due in pair[1].dues), default=until))

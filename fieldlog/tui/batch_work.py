@@ -53,7 +53,9 @@ def asked_of(values: dict[str, Any], today: date) -> Asked:
 def find_labels(job: Job, asked: Asked) -> Found:
     """Work every label out; a hoist that is refused one, or whose logbook can not be used, is left out."""
     site = "" if asked.site == ALL else asked.site
-    tags = hoists_for(job.shop, asked.kind, today=asked.today, done_on=asked.day, site=site)
+    tags = hoists_for(
+        job.shop, asked.kind, today=asked.today, done_on=asked.day, site=site, progress=job.tell
+    )
     broken = damaged(job.shop)
     labels: list[LabelContent] = []
     remarks: list[str] = []

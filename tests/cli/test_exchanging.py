@@ -87,6 +87,16 @@ def test_every_kind_goes_out_as_csv_and_json(run: Run, shop: Shop, tmp_path: Pat
     assert (told["kind"], len(told["rows"]) > 0) == (kind, True)
 
 
+def test_the_rows_of_one_hoist_need_no_other_logbook(run: Run, copied: Shop):
+    register = copied.root / "register.json"
+    register.unlink(missing_ok=True)
+    tag = copied.logbooks.hoist_names()[0]
+    assert run("--store", copied.root, "export", "logbook", "--tag", tag).code == 0
+    assert not register.exists()
+    assert run("--store", copied.root, "export", "logbook").code == 0
+    assert register.exists()
+
+
 def test_due_dates_go_into_a_calendar_which_the_next_export_updates(run: Run, shop: Shop, tmp_path: Path):
     file = tmp_path / "due.ics"
     command = ("--store", shop.root, "export", "due", "--format", "ics", "--out", file)

@@ -29,6 +29,14 @@ def test_a_hoist_moves(run: Run, copied: Shop, tags: dict[str, str]):
     assert "after a move" in run("--store", copied.root, "hoist", "show", tag).out
 
 
+def test_a_move_reads_no_other_hoist_to_say_what_is_due(run: Run, copied: Shop, tags: dict[str, str]):
+    register = copied.root / "register.json"
+    register.unlink(missing_ok=True)
+    answer = run("--store", copied.root, *ADA, "hoist", "move", tags["near-limit"], "--site", "workshop")
+    assert (answer.code, "due now: " in answer.out) == (0, True)
+    assert not register.exists()
+
+
 def test_a_hoist_goes_to_another_shop_and_comes_back_as_another_store_takes_it(
     run: Run, copied: Shop, tags: dict[str, str], tmp_path: Path
 ):

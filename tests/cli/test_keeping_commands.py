@@ -53,6 +53,15 @@ class TestVerify:
         assert "backup" in problem
         assert last.endswith("1 problem")
 
+    def test_damaged_settings_and_faulty_rules_keep_nobody_from_it(self, run: Run, copied: Shop):
+        path = copied.root / "shop" / "settings.jsonl"
+        path.write_bytes(b"\xff" + path.read_bytes()[1:])
+        (copied.root / "rulebook").mkdir()
+        (copied.root / "rulebook" / "general.toml").write_text("spoilt = [")
+        answer = run("verify")
+        assert (answer.code, answer.err) == (1, "")
+        assert answer.out.startswith("shop/settings.jsonl line 1: it does not read as a record")
+
     def test_some_hoists_are_named_as_a_person_types_them(self, run: Run, copied: Shop, tags: dict[str, str]):
         path_of(copied, tags["withdrawn"]).write_bytes(b"spoilt\n")
         assert run("verify", tags["near-limit"].lower()).code == 0
@@ -131,8 +140,14 @@ class TestPeople:
         listed = run("people", "list").out
         assert "Ada Fenn: may seal\n  ssh-ed25519 SHA256:" in listed
         assert "unsigned: no key is trusted" in listed
-        assert run("people", "revoke", key).code == 0
+        assert run("people", "revoke", key).code == 2, "who is at the keys is not known"
+        fingerprint = listed.partition("ssh-ed25519 ")[2].partition(",")[0]
+        answer = run(*ADA, "people", "revoke", fingerprint)
+        assert (answer.code, answer.err) == (0, "")
+        assert answer.out.startswith(f"{fingerprint} is revoked")
         assert ", revoked" in run("people", "list").out
+        deeds = [(entry.by, entry.body.kind) for entry in copied.logbooks.read("people").entries[-2:]]
+        assert deeds == [("Ada Fenn", "signing key")] * 2
 
     @pytest.mark.parametrize(("name", "file"), [("Nobody", "{key}"), ("Ada Fenn", "/none.pub")])
     def test_what_can_not_be_trusted_is_one_sentence(
@@ -152,13 +167,19 @@ class TestBackup:
         assert run("--store", new, "verify").code == 0
         assert run("--store", new, "due").out == run("due").out
 
+    def test_a_store_without_sound_settings_is_backed_up_too(self, run: Run, copied: Shop, tmp_path: Path):
+        (copied.root / "shop" / "settings.jsonl").write_bytes(b"\xff\n")
+        answer = run("backup", tmp_path / "b.zip")
+        assert (answer.code, answer.err) == (1, "")
+        assert "shop/settings.jsonl line 1" in answer.out
+
     def test_damage_that_was_there_already_is_told_with_1(
         self, run: Run, copied: Shop, tags: dict[str, str], tmp_path: Path
     ):
         path_of(copied, tags["withdrawn"]).write_bytes(b"spoilt\n")
         answer = run("backup", tmp_path / "b.zip")
         assert answer.code == 1
-        assert "was wrong in the store already" in answer.out
+        assert "in the store already" in answer.out
         assert run("restore", tmp_path / "b.zip", tmp_path / "new").code == 1
 
     def test_what_can_not_be_is_one_sentence(self, run: Run, copied: Shop, tmp_path: Path):

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable
+from contextlib import AbstractContextManager, nullcontext
 from datetime import timedelta
 from pathlib import Path
 
@@ -89,14 +90,20 @@ def test_the_preview_draws_the_sheet_and_writes_nothing(run: Run, shop: Shop, tm
 def test_work_on_many_is_told_step_by_step(run: Run, monkeypatch: pytest.MonkeyPatch):
     told: dict[str, list[tuple[int, int]]] = {}
 
-    def bar(what: str) -> Callable[[int, int], None]:
-        return lambda done, many: told.setdefault(what, []).append((done, many))
+    def working(what: str) -> AbstractContextManager[Callable[[int, int], None]]:
+        return nullcontext(lambda done, many: told.setdefault(what, []).append((done, many)))
 
-    monkeypatch.setattr("fieldlog.cli.labels.bar", bar)
-    monkeypatch.setattr("fieldlog.cli.reports.bar", bar)
+    monkeypatch.setattr("fieldlog.cli.labels.working", working)
+    monkeypatch.setattr("fieldlog.cli.reports.working", working)
     run("label", "due", "--done-on", "yesterday")
     both = [(1, 2), (2, 2)]
-    assert told == {"working out": both, "drawing": both, "recording": both}
+    assert told == {
+        "choosing hoists": [(1, 3), (2, 3), (3, 3)],
+        "working out": both,
+        "drawing": both,
+        "looking for earlier prints": both,
+        "recording": both,
+    }
     assert run("report", "due", "--out", "due-list.pdf").code == 0
     assert told["drawing"][-1] == (2, 2), "the load of work and one site"
 
@@ -106,13 +113,10 @@ def test_where_drawing_breaks_off_the_file_before_stays(
 ):
     (tmp_path / "due.pdf").write_bytes(b"older")
 
-    def stop(_what: str) -> Callable[[int, int], None]:
-        def tell(*_: int) -> None:
-            raise KeyboardInterrupt
+    def stop(*_: int) -> None:
+        raise KeyboardInterrupt
 
-        return tell
-
-    monkeypatch.setattr("fieldlog.cli.labels.bar", stop)
+    monkeypatch.setattr("fieldlog.cli.labels.working", lambda _: nullcontext(stop))
     assert run("label", "due", shop.logbooks.hoist_names()[0]).code != 0
     assert (tmp_path / "due.pdf").read_bytes() == b"older"
     assert [path.name for path in tmp_path.iterdir() if path.is_file()] == ["due.pdf"]

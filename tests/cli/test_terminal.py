@@ -1,12 +1,14 @@
 """The application is opened with what its user chose, on a register that knows every logbook."""
 
+import shutil
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from fieldlog.cli.terminal import open_terminal
-from fieldlog.operations.shop import Shop
+from fieldlog.errors import DamagedError
+from fieldlog.operations.shop import Shop, open_shop
 from fieldlog.tui import app
 from tests.demo.written import MOMENT
 
@@ -35,3 +37,14 @@ def test_theme_and_keys_come_from_the_settings_file_and_the_code_from_the_applic
     assert (told["login"], told["by"], told["preferences"].theme) == ("ada", "Ada Fenn", "light")
     assert told["preferences"].keys == {"hoist.inspect": "f6"}
     assert told["rows"] == len(shop.logbooks.hoist_names()), "the first screen has to read none"
+
+
+@pytest.mark.parametrize("name", ["settings", "people"])
+def test_over_damaged_records_of_the_shop_no_first_start_is_offered(
+    shop: Shop, opened: list[dict[str, Any]], tmp_path: Path, name: str
+) -> None:
+    shutil.copytree(shop.root, tmp_path / "store")
+    (tmp_path / "store" / "shop" / f"{name}.jsonl").write_bytes(b"")
+    with pytest.raises(DamagedError, match=f"shop/{name}.jsonl is gone or empty"):
+        open_terminal(open_shop(tmp_path / "store"), login="ada", clock=lambda: MOMENT, by="")
+    assert opened == []

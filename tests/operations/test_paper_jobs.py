@@ -55,6 +55,14 @@ def test_other_kinds_follow_what_was_done_that_day(shop: Shop) -> None:
     assert chosen(shop, CHAIN, TODAY) == sorted([old.id, new.id])
 
 
+def test_progress_is_told_while_the_day_of_a_registration_is_looked_for(shop: Shop) -> None:
+    for serial in "12":
+        register(shop, serial=serial)
+    told: list[tuple[int, int]] = []
+    hoists_for(shop, TAG, today=TODAY, done_on=TODAY, progress=lambda done, of: told.append((done, of)))
+    assert told == [(1, 2), (2, 2)]
+
+
 def test_a_site_is_chosen_by_words_of_its_name_and_both_filters_hold_together(shop: Shop) -> None:
     hall, press = register(shop), register(shop, site="sludge press", serial="2")
     inspect(shop, hall.id)

@@ -54,6 +54,14 @@ def test_chain_is_taken_along_for_worn_chains_by_size_and_grade(shop: Shop):
     ]
 
 
+def test_progress_is_told_of_the_hoists_of_the_site_alone(shop: Shop):
+    for serial, site in (("1", "intake hall"), ("2", "intake hall"), ("3", "sludge press")):
+        register(shop, day=BEGUN, serial=serial, site=site)
+    told: list[tuple[int, int]] = []
+    plan_visit(shop, "intake hall", TODAY, progress=lambda done, of: told.append((done, of)))
+    assert told == [(1, 2), (2, 2)]
+
+
 def test_tools_that_reach_are_named_those_in_calibration_first(shop: Shop):
     inspect(shop, register(shop, day=BEGUN).id, day=BEGUN)
     long = register(shop, day=BEGUN, serial="2", chain="16x45", capacity="5 t")

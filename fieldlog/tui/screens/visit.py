@@ -191,7 +191,7 @@ class VisitPage(FileForm, ListedForm):
 
 
 def _plan(job: Job, *, site: str, day: date, days: int) -> Visit:
-    return plan_visit(job.shop, site, day, days=days)
+    return plan_visit(job.shop, site, day, days=days, progress=job.tell)
 
 
 def _write(
@@ -199,7 +199,8 @@ def _write(
 ) -> tuple[Visit, str]:
     from fieldlog.printing.reports import render_report  # noqa: PLC0415
 
-    visit = plan_visit(job.shop, site, day, days=days)
+    job.call("hoists")
+    visit = plan_visit(job.shop, site, day, days=days, progress=job.tell)
     job.call("sections")
     printed = render_report(work_list_report(job.shop, visit), paper, job.tell)
     job.past_stopping("writing the list")
