@@ -1,7 +1,6 @@
 """The app: who is at the keys, how it starts and ends, keys and scans, and how it looks."""
 
 import asyncio
-import signal
 from collections.abc import Callable, Iterator
 from datetime import datetime
 from pathlib import Path
@@ -20,18 +19,16 @@ from fieldlog.operations.draft_words import draft_says
 from fieldlog.operations.drafting import kept_drafts
 from fieldlog.operations.finding import find_tag
 from fieldlog.operations.setting_up import add_person
-from fieldlog.operations.shop import Shop, people, person_of_login, settings
+from fieldlog.operations.shop import Shop, damaged, people, person_of_login, settings
 from fieldlog.store.preferences import Preferences
 from fieldlog.tui.commands import bindings, key_faults
-from fieldlog.tui.hung_up import terminal_gone
 from fieldlog.tui.key_queue import KeyQueue
+from fieldlog.tui.leaving import SIGNAL_EXIT, Leaving, keep_in_hand
 from fieldlog.tui.looks import THEMES, plain_signs, set_signs, theme_name
 from fieldlog.tui.paper_ways import PaperWays
 from fieldlog.tui.screens.due_list import DueListPage
 from fieldlog.tui.thrift import Sent, Thrift
 
-SIGNAL_EXIT = 128
-LOOK_FOR_LINE_S = 1
 STYLES = Path(__file__).with_name("styles") / "fieldlog.tcss"
 
 
@@ -60,6 +57,7 @@ class FieldlogApp(PaperWays):
         self.preferences = preferences or Preferences()
         self.crash: BaseException | None = None
         self.key_time = 0.0  # when the key that is being handled came in
+        self.leaving: Leaving | None = None
         self.thrift = Thrift()
         self.sent_size = Size(0, 0)
         self.typed = KeyQueue(self._handle_key, self.scanned, self._busy_with_a_key)
@@ -113,14 +111,11 @@ class FieldlogApp(PaperWays):
         self.thrift.forget()
         self.screen.refresh(layout=True)
 
-    def _leave_if_alone(self) -> None:
-        """A line that breaks without a hang-up signal would leave the app reading for ever."""
-        if not self.is_headless and terminal_gone():
-            self._leave_on_signal(signal.SIGHUP)
-
     def on_unmount(self) -> None:
         """No key is looked at any more."""
         self.typed.stop()
+        if self.leaving is not None:
+            self.leaving.end()
 
     def _fatal_error(self) -> None:
         """Leave without a traceback on the screen; `run` hands the fault on to who started the app."""
@@ -142,9 +137,7 @@ class FieldlogApp(PaperWays):
 
     def on_mount(self) -> None:
         """First start, who is at the keys, or the due list."""
-        for number in (signal.SIGTERM, signal.SIGHUP):
-            asyncio.get_running_loop().add_signal_handler(number, self._leave_on_signal, number)
-        self.set_interval(LOOK_FOR_LINE_S, self._leave_if_alone)
+        self._watch_for_the_end()
         for left in (self.app_suspend_signal, self.app_resume_signal):
             left.subscribe(self, lambda _app: self.thrift.forget())
         if settings(self.shop) is None or not people(self.shop):
@@ -162,6 +155,18 @@ class FieldlogApp(PaperWays):
         self.by = found.name
         self.push_screen(DueListPage())
         self._tell_at_start()
+
+    def _watch_for_the_end(self) -> None:
+        """Signals and a cut line end the app whatever the loop is at; without a terminal come neither."""
+        if self.is_headless:
+            return
+        loop = asyncio.get_running_loop()
+        self.leaving = Leaving(
+            lambda number: loop.call_soon_threadsafe(self._leave_on_signal, number),
+            keep=lambda: keep_in_hand(self.screen_stack),
+            attributes=lambda: getattr(self._driver, "attrs_before", None),
+        )
+        self.leaving.begin()
 
     def _leave_on_signal(self, number: int) -> None:
         """The line was cut or the machine goes down: drafts are kept at every key, so leave at once."""
@@ -192,6 +197,8 @@ class FieldlogApp(PaperWays):
     def _tell_at_start(self) -> None:
         faults = [*self.preferences.faults, *key_faults(dict(self.preferences.keys))]
         drafts = kept_drafts(self.shop)
+        if damaged(self.shop):
+            return  # the due list says so, which matters more
         if faults:
             self.tell(f"Settings file: {faults[0]}. The usual holds instead.")
         elif drafts:

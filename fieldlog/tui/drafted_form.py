@@ -5,7 +5,7 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from fieldlog.domain.records import Draft
-from fieldlog.errors import FieldlogError, RefusedError
+from fieldlog.errors import FieldlogError, RefusedError, StoreError
 from fieldlog.operations.draft_hands import OWN_NOW, keep_fields, throw_away, went_on
 from fieldlog.operations.draft_words import draft_says, left_open, sentence
 from fieldlog.operations.drafting import discard_draft
@@ -62,7 +62,7 @@ class DraftedForm(FormPage):
             kept_before = self.is_kept
             self._keep(texts)
         except FieldlogError as error:
-            self.trouble = f"Not kept as a draft: {error}"
+            self.trouble = sentence(str(error))
             return
         self.trouble = ""
         if not kept_before:
@@ -75,6 +75,13 @@ class DraftedForm(FormPage):
         if words:
             self.show_caution(f"{words} {OWN_NOW}")
         return words
+
+    def keep_last(self) -> None:
+        """Keep a key that was typed but not handled yet, where the app can not go on; from any thread."""
+        texts = self.current_texts()
+        if texts not in (self.untouched, self.draft.fields):
+            by, now = self.fieldlog.by or self.draft.by, self.now()
+            self.draft, _ = keep_fields(self.shop, self.draft, texts, by=by, now=now)
 
     def send(self, texts: dict[str, str]) -> None:
         """Seal it, forget the draft and go back."""
@@ -111,6 +118,9 @@ class DraftedForm(FormPage):
             self.asked_to_discard = True
             self.say("F8 again throws away what was typed here. Escape keeps it as a draft.", bad=True)
             return
-        words = throw_away(self.shop, self.draft)
+        try:
+            words = throw_away(self.shop, self.draft)
+        except FieldlogError as error:
+            raise StoreError(f"Not thrown away: {error}") from error
         super().leave()
         self.fieldlog.tell(words or "Thrown away.")

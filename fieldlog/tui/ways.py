@@ -5,6 +5,7 @@ from collections.abc import Callable
 from datetime import datetime
 
 from textual.app import App
+from textual.dom import DOMNode
 from textual.screen import Screen
 
 from fieldlog.domain.records import Draft, Entry
@@ -45,6 +46,14 @@ class Ways(App[int]):
             self.push_screen(screen)
         except FieldlogError as error:
             self.refuse(str(error))
+
+    async def _dispatch_action(self, namespace: DOMNode, action_name: str, params: object) -> bool:
+        """What a key asks for and the store or the rules refuse is said in place; the app goes on."""
+        try:
+            return await super()._dispatch_action(namespace, action_name, params)
+        except FieldlogError as error:
+            self.refuse(str(error))
+            return True
 
     def go_home(self) -> None:
         """Back to the due list; work in hand is kept as a draft, never left open below."""

@@ -8,10 +8,12 @@ from fieldlog.domain.rules import ChecklistItem
 from fieldlog.errors import ConflictError, FieldlogError
 from fieldlog.operations.assessing import Assessment, assess
 from fieldlog.operations.draft_hands import OWN_NOW, keep_inspection, throw_away, went_on
+from fieldlog.operations.draft_words import sentence
 from fieldlog.operations.drafting import (
     AnswerDraft,
     DefectDraft,
     InspectionDraft,
+    inspection_fields,
     read_inspection,
 )
 from fieldlog.operations.inspecting import (
@@ -22,6 +24,7 @@ from fieldlog.operations.inspecting import (
     seal_inspection,
     sealed_since,
 )
+from fieldlog.operations.meanwhile import Meanwhile
 from fieldlog.operations.shop import OpenHoist, Shop, open_hoist
 
 
@@ -37,6 +40,7 @@ class InspectionWork:
         self.clock = clock
         self.content = content
         self.opened: OpenHoist = open_hoist(shop, draft.about)
+        self.meanwhile = Meanwhile(shop, self.opened, head=draft.head)
         self.tell: Callable[[str], None] = lambda _sentence: None
 
     @classmethod
@@ -54,10 +58,15 @@ class InspectionWork:
         try:
             words = self._keep()
         except FieldlogError as error:
-            self.tell(f"Not kept as a draft: {error}")
+            self.tell(sentence(str(error)))
             return
         if words:
             self.tell(f"{words} {OWN_NOW}")
+
+    def keep_last(self) -> None:
+        """Keep what the draft does not hold yet, without a word: there is no screen to say it on any more."""
+        if inspection_fields(self.content) != self.draft.fields:
+            self._keep()
 
     def _keep(self) -> str:
         now = self.clock()
@@ -74,20 +83,32 @@ class InspectionWork:
 
     def answer(self, item: ChecklistItem, answer: AnswerKind) -> None:
         """Give an answer; a note that is there stays."""
+        self._put_answer(item, answer)
+        self.keep()
+
+    def _put_answer(self, item: ChecklistItem, answer: AnswerKind) -> None:
         self.content.answers.setdefault(item.id, AnswerDraft()).answer = answer
         if answer is not AnswerKind.DEFECT:
             self.content.defects.pop(item.id, None)
-        self.keep()
 
     def note(self, item: ChecklistItem, text: str) -> None:
         """Put a note to an item."""
-        self.content.answers.setdefault(item.id, AnswerDraft()).note = text
+        self.put_note(item, text)
         self.keep()
+
+    def put_note(self, item: ChecklistItem, text: str) -> None:
+        """The same without keeping it yet."""
+        self.content.answers.setdefault(item.id, AnswerDraft()).note = text
 
     def defect(self, item: ChecklistItem, defect: DefectDraft) -> None:
         """Describe the defect of an item."""
+        self.put_defect(item, defect)
+        self.keep()
+
+    def put_defect(self, item: ChecklistItem, defect: DefectDraft) -> None:
+        """The same without keeping it yet."""
         self.content.defects[item.id] = defect
-        self.answer(item, AnswerKind.DEFECT)
+        self._put_answer(item, AnswerKind.DEFECT)
 
     def answer_of(self, item: ChecklistItem, assessment: Assessment) -> AnswerKind | None:
         """The answer of an item: a described defect, else what its figures say, else what was pressed."""
@@ -120,6 +141,7 @@ class InspectionWork:
         """Go on after what others sealed."""
         self.draft = seal_after_others(self.shop, self.draft)
         self.opened = open_hoist(self.shop, self.draft.about)
+        self.meanwhile.all_known(self.opened)
         self.keep()
 
     def throw_away(self) -> None:

@@ -107,6 +107,19 @@ async def test_a_damaged_logbook_is_told_in_place_and_the_app_goes_on(tmp_path: 
 
 
 @in_terminal
+async def test_damage_is_told_before_drafts_that_wait(tmp_path: Path) -> None:
+    shop = ready_shop(tmp_path)
+    broken = with_hoist(shop)
+    begun_work(shop, broken)
+    path = tmp_path / "logbooks" / f"{broken}.jsonl"
+    path.write_bytes(path.read_bytes() + b"spoilt\n")
+    shop.register.refresh()  # as before every first screen
+    async with at_the_keys(shop) as hands:
+        assert hands.message().startswith(f"The record of {broken} can not be trusted")
+        assert "X OUT" in hands.flat()
+
+
+@in_terminal
 async def test_before_anybody_is_at_the_keys_no_tag_is_opened(tmp_path: Path) -> None:
     shop = ready_shop(tmp_path)
     tag = with_hoist(shop)

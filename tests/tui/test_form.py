@@ -162,8 +162,8 @@ async def test_up_and_down_walk_the_fields_and_enter_in_the_last_one_sends(tmp_p
         assert hands.app.focused is hands.field("prefix")
         await hands.press("up", "up")
         assert hands.app.focused is hands.field("shop")
-        await hands.press("enter", "enter", "enter", "enter", "enter")
-        assert hands.app.focused is hands.field("units")
+        await hands.press("enter", "enter", "enter", "enter", "enter", "enter")
+        assert hands.app.focused is hands.field("opens")
         await hands.press("enter")
         assert hands.message().startswith("Not saved: 2 fields")
 

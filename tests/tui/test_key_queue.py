@@ -24,6 +24,7 @@ async def test_a_form_typed_in_one_packet_lands_in_its_fields(tmp_path: Path) ->
             "person": "Ada Fenn",
             "qualification": "fitter",
             "units": "mm, kg",
+            "opens": "me alone",
         }
 
 

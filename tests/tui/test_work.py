@@ -61,7 +61,7 @@ def test_what_the_disk_refuses_is_told_and_kept_with_the_next_key(
     with monkeypatch.context() as refusing:
         refusing.setattr(Drafts, "save", refuse)
         work.answer(_item(work, "brake"), AnswerKind.OK)
-    assert told == [f"Not kept as a draft: {full}"]
+    assert told == ["The draft was not saved: the disk is full; make room and save again"]
     work.note(_item(work, "brake"), "hums")
     kept = _on_disk(shop).answers["brake"]
     assert (kept.answer, kept.note) == (AnswerKind.OK, "hums")

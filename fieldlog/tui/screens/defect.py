@@ -9,6 +9,7 @@ from fieldlog.operations.drafting import DefectDraft
 from fieldlog.operations.entering import YES_NO, Field, read_choice, read_date, read_text, read_yes_no
 from fieldlog.tui.form import FormPage
 from fieldlog.tui.work import InspectionWork
+from fieldlog.tui.work_page import WorkPage
 
 
 def defect_fields(item: ChecklistItem) -> tuple[Field, ...]:
@@ -51,14 +52,14 @@ def defect_fields(item: ChecklistItem) -> tuple[Field, ...]:
     )
 
 
-class DefectPage(FormPage):
+class DefectPage(WorkPage, FormPage):
     """A defect of one checklist item."""
 
     def __init__(self, work: InspectionWork, item: ChecklistItem) -> None:
         held = work.content.defects.get(item.id)
         texts = {} if held is None else _texts(held)
         super().__init__(texts)
-        self.work = work
+        self.take_in_hand(work)
         self.item = item
         self.caution = f"Defect when: {item.defect_when}"
 
@@ -85,6 +86,12 @@ class DefectPage(FormPage):
     def keep(self, texts: dict[str, str]) -> None:
         """Every key goes into the draft."""
         self.work.defect(self.item, self._defect(texts))
+
+    def gather(self) -> None:
+        """The defect, once anything of it is typed."""
+        texts = self.current_texts()
+        if texts["what"].strip() or self.item.id in self.work.content.defects:
+            self.work.put_defect(self.item, self._defect(texts))
 
     def send(self, texts: dict[str, str]) -> None:
         """The defect is described; back to the items."""

@@ -22,6 +22,7 @@ from fieldlog.operations.draft_words import (
 )
 from fieldlog.operations.drafting import INSPECTION, kept_drafts
 from fieldlog.operations.entering import Field
+from fieldlog.operations.opening import opening_field
 from fieldlog.operations.registering import registration_fields
 from fieldlog.operations.setting_up import setup_fields
 from fieldlog.operations.shop import need_settings, open_hoist
@@ -134,7 +135,7 @@ class DraftChoicePage(Page):
 
             return setting_of(self.shop, draft).asks
         if draft.kind == FIRST_START:
-            return setup_fields("")
+            return (*setup_fields(""), opening_field(self.shop.root))
         drive = str(draft.fields.get("drive", ""))
         return registration_fields(
             rulebook=need_settings(self.shop).rulebook, drive=drive, today=self.today()
@@ -152,7 +153,11 @@ class DraftChoicePage(Page):
             whose = "" if draft.by == self.fieldlog.by else f"{self._whose(draft)} "
             self.say(f"{whose}F8 again throws this draft away for good.", bad=True)
             return
-        words = throw_away(self.shop, self.drafts[key])
+        try:
+            words = throw_away(self.shop, self.drafts[key])
+        except FieldlogError as error:
+            self.say(f"Not thrown away: {error}", bad=True)
+            return
         said = f"{words} It stays." if words else "Thrown away."
         self.show_rows()
         self.refresh_bindings()

@@ -10,18 +10,19 @@ from textual.widgets import Input, Label
 from fieldlog.domain.criteria import Verdict
 from fieldlog.domain.records import AnswerKind
 from fieldlog.domain.rules import ChecklistItem
+from fieldlog.errors import FieldlogError
 from fieldlog.operations.assessing import Assessment
 from fieldlog.operations.inspecting import measured_finding
 from fieldlog.tui.commands import bindings
 from fieldlog.tui.marks import ANSWER_MARKS, ANSWER_TONES, CAUTION, VERDICT_MARKS, VERDICT_TONES
-from fieldlog.tui.page import Page
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row
 from fieldlog.tui.work import InspectionWork
+from fieldlog.tui.work_page import WorkPage
 
 COLUMNS = (Column(title="", width=12), Column(title="", width=34), Column(title=""))
 
 
-class InspectionPage(Page):
+class InspectionPage(WorkPage):
     """Walks the items that apply to this hoist in this kind of inspection."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("inspect")]
@@ -29,7 +30,7 @@ class InspectionPage(Page):
 
     def __init__(self, work: InspectionWork) -> None:
         super().__init__()
-        self.work = work
+        self.take_in_hand(work)
         self.assessment: Assessment = work.assessment()
         self.asked_to_discard = False
         self.asked_to_drop = ""
@@ -219,6 +220,12 @@ class InspectionPage(Page):
         if event.input.id == "note":
             self._close_note()
 
+    def gather(self) -> None:
+        """A note that is being typed."""
+        item, field = self.current(), self.query_one("#note", Input)
+        if item is not None and field.has_focus:
+            self.work.put_note(item, field.value)
+
     def _close_note(self) -> None:
         self.query_one("#note", Input).add_class("hidden")
         self.query_one("#items", LineTable).focus()
@@ -234,7 +241,11 @@ class InspectionPage(Page):
             self.asked_to_discard = True
             self.say("F8 again throws this inspection away for good. Escape keeps it as a draft.", bad=True)
             return
-        self.work.throw_away()
+        try:
+            self.work.throw_away()
+        except FieldlogError as error:
+            self.say(f"Not thrown away: {error}", bad=True)
+            return
         super().leave()
 
     def leave(self) -> None:

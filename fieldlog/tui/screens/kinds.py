@@ -5,6 +5,7 @@ from textual.app import ComposeResult
 from fieldlog.domain.checklist import items_for
 from fieldlog.domain.records import Draft, InspectionKind
 from fieldlog.domain.verdict import summarise
+from fieldlog.errors import FieldlogError
 from fieldlog.operations.draft_words import left_open
 from fieldlog.operations.drafting import INSPECTION, begin_inspection, kept_drafts
 from fieldlog.operations.shop import open_hoist
@@ -77,11 +78,17 @@ class KindsPage(DraftChoicePage):
         if event.key in self.drafts:
             self.choose_draft()
             return
-        opened = open_hoist(self.shop, self.hoist_id)
-        by, clock, now = self.fieldlog.by, self.fieldlog.clock, self.now()
-        draft, content = begin_inspection(
-            self.shop, opened, InspectionKind[event.key], by=by, now=now, today=self.today()
-        )
-        work = InspectionWork(self.shop, draft, by=by, clock=clock, content=content)
+        try:
+            work = self._begun(InspectionKind[event.key])
+        except FieldlogError as error:
+            self.say(f"Not begun: {error}", bad=True)
+            return
         self.app.pop_screen()
         self.fieldlog.open_inspection(work)
+
+    def _begun(self, kind: InspectionKind) -> InspectionWork:
+        """A new inspection, kept. FieldlogError where the store can not take it."""
+        opened = open_hoist(self.shop, self.hoist_id)
+        by, clock, now = self.fieldlog.by, self.fieldlog.clock, self.now()
+        draft, content = begin_inspection(self.shop, opened, kind, by=by, now=now, today=self.today())
+        return InspectionWork(self.shop, draft, by=by, clock=clock, content=content)

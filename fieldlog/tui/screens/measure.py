@@ -15,6 +15,7 @@ from fieldlog.tui.commands import bindings
 from fieldlog.tui.form import FormPage
 from fieldlog.tui.marks import VERDICT_MARKS, VERDICT_TONES, show_tone
 from fieldlog.tui.work import InspectionWork
+from fieldlog.tui.work_page import WorkPage
 from fieldlog.units import format_mm, parse_decimal
 
 
@@ -33,14 +34,14 @@ def _gravest(findings: Sequence[Finding | None]) -> Finding | None:
     return max(found, key=lambda finding: SEVERITY[finding.verdict], default=None)
 
 
-class MeasurePage(FormPage):
+class MeasurePage(WorkPage, FormPage):
     """A form whose figures are judged at every key."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("measure")]
 
     def __init__(self, work: InspectionWork, texts: dict[str, str]) -> None:
         super().__init__(texts)
-        self.work = work
+        self.take_in_hand(work)
 
     def body(self) -> ComposeResult:
         """The form with a verdict strip below."""
@@ -64,6 +65,10 @@ class MeasurePage(FormPage):
         self.take(texts)
         self.work.keep()
         self.judge()
+
+    def gather(self) -> None:
+        """All figures."""
+        self.take(self.current_texts())
 
     def judge(self) -> None:
         """Show the verdict."""

@@ -12,14 +12,14 @@ from fieldlog.domain.records import Basis
 from fieldlog.operations.assessing import Assessment, ReadingView
 from fieldlog.operations.drafting import ReadingDraft
 from fieldlog.operations.explaining import explain_finding
-from fieldlog.operations.shop import instruments
+from fieldlog.operations.instruments import instruments
 from fieldlog.tui.commands import bindings
 from fieldlog.tui.form import TYPED
 from fieldlog.tui.marks import VERDICT_MARKS, VERDICT_TONES, doubt, share, show_tone
-from fieldlog.tui.page import Page
 from fieldlog.tui.texts import put
 from fieldlog.tui.widgets.reading_row import ReadingRow
 from fieldlog.tui.work import InspectionWork
+from fieldlog.tui.work_page import WorkPage
 from fieldlog.units import format_mm
 
 MOST_PLACES = 12
@@ -47,14 +47,14 @@ def verdict_lines(verdict: ChainVerdict) -> list[str]:
     return [first, second, third]
 
 
-class ReadingsPage(Page):
+class ReadingsPage(WorkPage):
     """Readings over n links at several places; the worst one governs."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("readings")]
 
     def __init__(self, work: InspectionWork) -> None:
         super().__init__()
-        self.work = work
+        self.take_in_hand(work)
         self.assessment: Assessment = work.assessment()
 
     def heading(self) -> str:
@@ -104,17 +104,15 @@ class ReadingsPage(Page):
         field = event.input
         if field.id == "tag-field" or not field.has_focus:
             return
-        content = self.work.content
-        if field.id == "instrument":
-            content.instrument = event.value
-        elif field.id == "links":
-            content.links = event.value
-        elif field.id == "basis":
-            self._take_basis(event.value)
-        elif field.id == "unused":
-            content.unused = event.value
+        self._take_how(field.id or "", event.value)
         self.work.keep()
         self.judge()
+
+    def _take_how(self, name: str, text: str) -> None:
+        if name == "basis":
+            self._take_basis(text)
+        elif name in ("instrument", "links", "unused"):
+            setattr(self.work.content, name, text)
 
     def _take_basis(self, text: str) -> None:
         found = [basis for basis in Basis if text and basis.value.startswith(text.lower())]
@@ -123,11 +121,22 @@ class ReadingsPage(Page):
 
     def on_reading_row_edited(self, event: ReadingRow.Edited) -> None:
         """Take every key of a place into the draft and judge anew."""
-        reading = self.work.content.readings[event.row.place]
-        reading.place = event.row.name_field.value.strip()
-        self._take_value(reading, event.row.value.value)
+        self._take_row(event.row)
         self.work.keep()
         self.judge()
+
+    def _take_row(self, row: ReadingRow) -> None:
+        reading = self.work.content.readings[row.place]
+        reading.place = row.name_field.value.strip()
+        self._take_value(reading, row.value.value)
+
+    def gather(self) -> None:
+        """The field with the cursor, as its keys are taken."""
+        row, field = self._row_with_focus(), self.focused
+        if row is not None:
+            self._take_row(row)
+        elif isinstance(field, Input):
+            self._take_how(field.id or "", field.value)
 
     def _take_value(self, reading: ReadingDraft, text: str) -> None:
         if text != reading.text:

@@ -16,6 +16,7 @@ from fieldlog.operations.drafting import begin_form, kept_drafts
 from fieldlog.operations.due import due_row
 from fieldlog.operations.entering import Field
 from fieldlog.operations.handing_over import retire, retire_fields
+from fieldlog.operations.meanwhile import Meanwhile
 from fieldlog.operations.moving import move_hoist, moving_fields
 from fieldlog.operations.noticing import note_notice, notice_fields
 from fieldlog.operations.service_forms import (
@@ -37,6 +38,7 @@ from fieldlog.operations.use_forms import (
 )
 from fieldlog.tui.commands import bindings
 from fieldlog.tui.drafted_form import DraftedForm
+from fieldlog.tui.hearing import HearsOthers
 
 
 class Deed(Protocol):
@@ -148,16 +150,17 @@ SERVICES: dict[str, tuple[str, Callable[[OpenHoist, date], tuple[Field, ...]], D
 }
 
 
-class ServicePage(DraftedForm):
+class ServicePage(HearsOthers, DraftedForm):
     """One deed on one hoist; `opened` is the hoist as it was read when the form was opened."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("service")]
     taken_up_by = "the same key takes it up again."
 
-    def __init__(self, draft: Draft, opened: OpenHoist, today: date) -> None:
+    def __init__(self, shop: Shop, draft: Draft, opened: OpenHoist, today: date) -> None:
         super().__init__(draft)
         self.hoist_id = draft.about
         self.opened = opened
+        self.meanwhile = Meanwhile(shop, opened)
         self.caution, ask, self.do = SERVICES[draft.kind]
         self.asks = ask(opened, today)
         self.entry: Entry | None = None
@@ -166,18 +169,23 @@ class ServicePage(DraftedForm):
     def begun(cls, shop: Shop, hoist_id: str, deed: str, *, by: str, now: datetime) -> "ServicePage":
         """An empty form of this deed. FieldlogError where the hoist is in no state for it."""
         draft = begin_form(deed, hoist_id, by=by, now=now)
-        return cls(draft, open_hoist(shop, hoist_id), now.date())
+        return cls(shop, draft, open_hoist(shop, hoist_id), now.date())
 
     @classmethod
     def from_draft(cls, shop: Shop, draft: Draft, today: date) -> "ServicePage":
         """A form that was left open, with what was typed; days are checked as of today."""
         if draft.kind not in SERVICES:
             raise RefusedError(f"this fieldlog knows no '{draft.kind}': a later one left it open")
-        return cls(draft, open_hoist(shop, draft.about), today)
+        return cls(shop, draft, open_hoist(shop, draft.about), today)
 
     def heading(self) -> str:
         """The tag and the deed."""
         return f"{self.hoist_id}   {DEEDS[self.draft.kind]}   {self.fieldlog.by}"
+
+    @property
+    def kept_so_far(self) -> bool:
+        """An untouched form has no draft."""
+        return self.is_kept
 
     def fields(self) -> Sequence[Field]:
         """The deed's form."""

@@ -4,9 +4,11 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from fieldlog.domain.records import Draft
+from fieldlog.errors import FieldlogError
 from fieldlog.operations.draft_words import FIRST_START
 from fieldlog.operations.drafting import begin_form, discard_draft, kept_drafts
 from fieldlog.operations.entering import Field
+from fieldlog.operations.opening import open_to, opening_field
 from fieldlog.operations.setting_up import set_up, setup_fields
 from fieldlog.operations.shop import Shop, people
 from fieldlog.tui.drafted_form import DraftedForm
@@ -23,16 +25,27 @@ class SetupPage(DraftedForm):
         return "fieldlog: first start"
 
     def fields(self) -> Sequence[Field]:
-        """Shop, prefix, rulebook, person."""
-        return setup_fields(self.fieldlog.login)
+        """Shop, prefix, rulebook, person, and who may open the store."""
+        return (*setup_fields(self.fieldlog.login), opening_field(self.shop.root))
 
     def send(self, texts: dict[str, str]) -> None:
         """Write the records, forget what was left open of this form, and go to the due list."""
+        opens = self.taken(texts)["opens"]
         set_up(self.shop, texts, login=self.fieldlog.login, now=self.now())
         for draft in _first_starts(self.shop):
             discard_draft(self.shop, draft)
+        said = self._opened(opens)
         self.fieldlog.by = texts["person"].strip()
         self.fieldlog.start_work()
+        if said:
+            self.fieldlog.tell(said)
+
+    def _opened(self, opens: str) -> str:
+        """Rights that the system refuses do not undo the store: it stands, and what is left to do is said."""
+        try:
+            return open_to(self.shop.root, opens)
+        except FieldlogError as error:
+            return f"The store is set up, but {error}."
 
     def leave(self) -> None:
         """There is nothing below this screen."""

@@ -1,0 +1,144 @@
+"""On every working page it is heard who sealed into the same hoist; cursor and typing stay as they are."""
+
+from pathlib import Path
+
+import pytest
+
+from fieldlog.domain.records import AnswerKind, InspectionKind
+from fieldlog.operations.drafting import kept_drafts, read_inspection
+from fieldlog.operations.servicing import withdraw
+from fieldlog.operations.shop import Shop, new_uid, open_shop
+from tests.tui.builder import (
+    BERT,
+    MORNING,
+    TODAY,
+    at_the_keys,
+    begun_work,
+    in_terminal,
+    inspected,
+    ready_shop,
+    with_hoist,
+)
+from tests.tui.hands import Hands
+
+TAG = "SW-0001-0"
+HEARD = f"Sealed meanwhile by {BERT}: withdrawal, line 3."
+KEPT = f"{HEARD} Your draft is kept; look before you seal."
+
+
+@pytest.fixture
+def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Shop:
+    monkeypatch.setattr("fieldlog.tui.hearing.HEAR_EVERY_S", 0.05)
+    shop = ready_shop(tmp_path)
+    assert inspected(shop, with_hoist(shop)).number == 2
+    return shop
+
+
+def _others_withdraw(shop: Shop) -> None:
+    """From another session, which has its own eyes on the store."""
+    texts = {"reason": "hook bent", "lock": "", "done_on": TODAY.isoformat()}
+    withdraw(open_shop(shop.logbooks.root), TAG, texts, by=BERT, now=MORNING, today=TODAY, uid=new_uid())
+
+
+async def _hears(hands: Hands, shop: Shop, words: str = KEPT) -> None:
+    before = (hands.page, hands.app.focused, hands.heading())
+    _others_withdraw(shop)
+    await hands.until(lambda: hands.message() == words)
+    assert (hands.page, hands.app.focused, hands.heading()) == before
+
+
+@in_terminal
+async def test_on_the_checklist(shop: Shop) -> None:
+    work = begun_work(shop, TAG)
+    async with at_the_keys(shop) as hands:
+        hands.app.open_inspection(work)
+        await hands.settle()
+        row = hands.table().cursor
+        await _hears(hands, shop)
+        assert hands.table().cursor == row
+        await hands.type("o")
+    (draft,) = kept_drafts(shop)
+    assert [held.answer for held in read_inspection(draft).answers.values()] == [AnswerKind.OK]
+
+
+@in_terminal
+async def test_at_the_chain_readings_in_the_middle_of_a_figure(shop: Shop) -> None:
+    work = begun_work(shop, TAG)
+    async with at_the_keys(shop) as hands:
+        hands.app.open_inspection(work)
+        await hands.settle()
+        await hands.type("m165")
+        await _hears(hands, shop)
+        await hands.type(".4")
+    assert read_inspection(kept_drafts(shop)[0]).readings[0].text == "165.4"
+
+
+@pytest.mark.parametrize("page", ["DiameterPage", "HookPage"])
+@in_terminal
+async def test_at_other_figures(shop: Shop, page: str) -> None:
+    work = begun_work(shop, TAG, InspectionKind.PERIODIC)
+    async with at_the_keys(shop) as hands:
+        hands.app.open_inspection(work)
+        await hands.settle()
+        measure = page.removesuffix("Page").lower()
+        item = next(item for item in work.assessment().items if item.measure == measure)
+        hands.app.measure(work, item)
+        await hands.settle()
+        assert hands.page == page
+        await _hears(hands, shop)
+
+
+@in_terminal
+async def test_while_a_defect_is_described(shop: Shop) -> None:
+    async with at_the_keys(shop) as hands:
+        hands.app.open_inspection(begun_work(shop, TAG))
+        await hands.settle()
+        await hands.type("dworn")
+        await _hears(hands, shop)
+        await hands.type(" out")
+        assert hands.field("what").value == "worn out"
+
+
+@in_terminal
+async def test_in_a_form_that_is_half_typed_and_in_one_that_is_untouched(shop: Shop) -> None:
+    async with at_the_keys(shop) as hands:
+        await hands.type("<enter>t")
+        await _hears(hands, shop, f"{HEARD} Look before you seal.")
+    async with at_the_keys(shop) as hands:
+        await hands.type("<enter>ccert")
+        _others_withdraw(shop)
+        words = f"Sealed meanwhile by {BERT}: withdrawal, line 4. Your draft is kept; look before you seal."
+        await hands.until(lambda: hands.message() == words)
+        assert hands.field("certificate").value.endswith("cert")
+
+
+@in_terminal
+async def test_it_is_said_again_after_a_key_until_it_could_be_read_and_then_no_more(shop: Shop) -> None:
+    """A message that the next key wipes away was not heard by anybody."""
+    work = begun_work(shop, TAG)
+    async with at_the_keys(shop) as hands:
+        hands.app.open_inspection(work)
+        await hands.settle()
+        work.meanwhile.unheard = KEPT
+        await hands.until(lambda: hands.message() == KEPT)
+        hands.screen.say("something else")
+        work.meanwhile.unheard = KEPT
+        await hands.until(lambda: hands.message() == KEPT)
+        await hands.until(lambda: work.meanwhile.unheard == "")
+        hands.screen.say("something else")
+        await hands.screen._hear()
+        assert hands.message() == "something else"
+
+
+@in_terminal
+async def test_a_page_below_another_one_stays_silent(shop: Shop) -> None:
+    async with at_the_keys(shop) as hands:
+        hands.app.open_inspection(begun_work(shop, TAG))
+        await hands.settle()
+        below = hands.screen
+        await hands.type("<f1>")
+        _others_withdraw(shop)
+        await below._hear()
+        assert "meanwhile" not in str(below.query_one("#message").content)
+        await hands.press("escape")
+        await hands.until(lambda: hands.message() == KEPT)
