@@ -62,9 +62,21 @@ def make_folder(files: FileCalls, folder: Path, *, shared: bool) -> None:
     except FileNotFoundError:
         make_folder(files, folder.parent, shared=shared)
         folder.mkdir(mode=PRIVATE_FOLDER, exist_ok=True)
+    _give_to_owner_beside(folder, folder)
     if shared:
         folder.chmod(GROUP_FOLDER)
     sync_folder(files, folder.parent)
+
+
+def _give_to_owner_beside(made: int | Path, path: Path) -> None:
+    """What root makes in somebody else's store is theirs: they could not open it otherwise.
+
+    A verify that runs at night as root writes there too. A file system without owners is taken as it is.
+    """
+    if os.geteuid() == 0:
+        with suppress(OSError):
+            held = path.parent.stat()
+            os.chown(made, held.st_uid, held.st_gid)
 
 
 def sync_folder(files: FileCalls, folder: Path) -> None:
@@ -89,6 +101,7 @@ def open_or_make(files: FileCalls, path: Path, flags: int, *, shared: bool) -> t
         fd = files.open(path, flags | os.O_CREAT | os.O_EXCL, PRIVATE_FILE)
     except FileExistsError:
         return files.open(path, flags), False
+    _give_to_owner_beside(fd, path)
     if shared:
         # fchmod and not the mode of open, because the umask of the session must not shut the group out
         os.fchmod(fd, GROUP_FILE)

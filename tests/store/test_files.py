@@ -144,6 +144,19 @@ def test_a_temporary_name_in_use_is_passed_over(tmp_path: Path) -> None:
     assert all(path.read_bytes() == b"other" for path in tmp_path.glob(".a.*.tmp"))
 
 
+def test_what_root_makes_in_somebody_elses_store_is_theirs(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    if os.geteuid() == 0:
+        os.chown(tmp_path, 12345, 12345)
+    monkeypatch.setattr(os, "geteuid", lambda: 0)
+    make_folder(FileCalls(), tmp_path / "deep" / "logbooks", shared=False)
+    replace_file(FileCalls(), tmp_path / "verified.txt", b"x", shared=False, durable=False)
+    os.close(open_or_make(FileCalls(), tmp_path / "deep" / "lock", os.O_RDWR, shared=False)[0])
+    owners = {(path.stat().st_uid, path.stat().st_gid) for path in tmp_path.rglob("*")}
+    assert owners == {(tmp_path.stat().st_uid, tmp_path.stat().st_gid)}
+
+
 def test_a_file_system_that_does_not_sync_folders_is_taken_as_it_is(tmp_path: Path) -> None:
     calls = WatchedCalls()
     calls.fail("fsync", "folder", OSError(errno.EINVAL, "invalid"))
