@@ -16,7 +16,7 @@ from fieldlog.cli.progress import working
 from fieldlog.cli.putting import STDOUT, check_free, put, tell
 from fieldlog.domain.counting import counted
 from fieldlog.domain.label_content import PROOF, SPARE, LabelContent
-from fieldlog.errors import InputError, PrinterError, RefusedError
+from fieldlog.errors import InputError, PrinterError, RefusedError, StoreError
 from fieldlog.operations.shop import Shop, need_settings
 from fieldlog.operations.telling import telling
 from fieldlog.units import parse_date, quoted
@@ -184,6 +184,9 @@ def _drawn(chosen: Namespace, order: _Order, stream: "BytesIO | None" = None) ->
 
 
 def _print_labels(chosen: Namespace, order: _Order) -> None:
+    from fieldlog.operations.label_log import check_recordable
+
+    check_recordable(order.shop)
     stream = BytesIO()
     pages, cut = _drawn(chosen, order, stream)
     before = _printed_before(order)
@@ -247,15 +250,18 @@ def _note(chosen: Namespace, order: _Order) -> None:
     now = context.now()
     with working("recording") as tell_noted:
         for label in telling(order.labels, tell_noted):
-            note_printed(
-                order.shop,
-                label,
-                order.template.name,
-                by=order.by,
-                now=now,
-                today=now.date(),
-                copies=chosen.copies,
-            )
+            try:
+                note_printed(
+                    order.shop,
+                    label,
+                    order.template.name,
+                    by=order.by,
+                    now=now,
+                    today=now.date(),
+                    copies=chosen.copies,
+                )
+            except StoreError as error:
+                raise type(error)(f"Printed, but not recorded: {error}") from error
 
 
 def _goes_to_file(chosen: Namespace) -> bool:

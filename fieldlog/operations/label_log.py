@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from fieldlog.domain.label_content import CHAIN, DUE, SPARE, WITHDRAWN, LabelContent
 from fieldlog.domain.records import Entry, LabelPrinted, PrinterOffset
+from fieldlog.errors import StoreError
 from fieldlog.operations.shop import OpenHoist, Shop, append, append_to_shop, open_hoist
 
 HEAD_DIGITS = 10
@@ -25,6 +26,14 @@ def says_of(label: LabelContent) -> str:
     """What the record keeps of a label's words."""
     told = [label.texts.get(field, "") for field in SAYS.get(label.kind, ("id",))]
     return ", ".join(part for part in told if part)
+
+
+def check_recordable(shop: Shop) -> None:
+    """StoreError, before anything is printed, where it could not be recorded."""
+    try:
+        shop.logbooks.check_may_write()
+    except StoreError as fault:
+        raise StoreError(f"nothing was printed: it could not be recorded ({fault})") from fault
 
 
 def note_printed(

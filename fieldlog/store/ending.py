@@ -13,7 +13,7 @@ class Ending(Struct, kw_only=True):
 
     `head` is the hash of the last good line, `end` where that line ends and `torn_bytes` what follows there
     [bytes]; `unended` says that it lacks its newline. `lines` counts the good ones and `sealed` holds them by
-    uid.
+    uid; `checked` says that no line is missed which is known from elsewhere.
     """
 
     name: str
@@ -25,6 +25,7 @@ class Ending(Struct, kw_only=True):
     last: Entry | None
     sealed: dict[str, Entry]
     unended: bool = False
+    checked: bool = False
 
     def grow(self, entry: Entry, length: int) -> None:
         """Take in the record that was sealed just now, as a line of that length [bytes]."""

@@ -153,11 +153,24 @@ class Logbooks:
             self._check_known(ending)
             return self._seal(ending, path, line, entry, shared=shared)
 
+    def check_may_write(self) -> None:
+        """StoreError where nothing can be sealed, as far as rights tell."""
+        for folder in (self.root / "logbooks", self.root / "locks"):
+            if folder.is_dir() and not os.access(folder, os.W_OK | os.X_OK):
+                raise StoreError(f"{folder} can only be read from here, so nothing can be sealed")
+
     def _check_known(self, ending: Ending) -> None:
-        """DamagedError where a line is gone that is known: nothing is sealed over that."""
+        """DamagedError where a line is gone that is known: nothing is sealed over that.
+
+        Asked once for a logbook that nobody else changes meanwhile: where a large register was not read yet,
+        its file is searched.
+        """
+        if ending.checked:
+            return
         head = self._known_head(ending.name) if self._known_head is not None else ""
         if head != ending.head and not holds_line(ending.sealed.values(), head):
             raise DamagedError(f"{ending.name} was not saved. {missing_line(ending.name, head)}")
+        ending.checked = True
 
     def _make_folders(self, name: str, place: str, *, shared: bool) -> None:
         names = {place.partition("/")[0], "locks"} - self._made

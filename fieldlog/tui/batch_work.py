@@ -9,7 +9,7 @@ from msgspec import Struct
 from fieldlog.domain.counting import counted
 from fieldlog.domain.label_content import DUE, LabelContent
 from fieldlog.errors import RefusedError
-from fieldlog.operations.label_log import last_printed
+from fieldlog.operations.label_log import check_recordable, last_printed
 from fieldlog.operations.paper_jobs import batch, hoists_for
 from fieldlog.operations.shop import damaged
 from fieldlog.tui import print_order
@@ -83,6 +83,7 @@ def print_labels(
     """Draw, hand over and record what was found, if it still stands so; gives back what is to be said."""
     if find_labels(job, asked) != found:
         raise RefusedError("Something was sealed since this was listed: F10 lists it anew.")
+    check_recordable(job.shop)
     job.call("labels")
     title = f"{asked.kind} labels"
     printed = print_order.draw(order, found.labels, title=title, author=by, tell=job.tell)

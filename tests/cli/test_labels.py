@@ -1,5 +1,6 @@
 """Proves that every kind of label comes out of the command line, recorded and true, and what is refused."""
 
+import os
 import sys
 from collections.abc import Callable
 from decimal import Decimal
@@ -9,6 +10,8 @@ import pytest
 
 from fieldlog.cli import main
 from fieldlog.domain.records import LabelPrinted, PrinterOffset
+from fieldlog.errors import NotSavedError
+from fieldlog.operations import label_log
 from fieldlog.operations.drafting import DefectDraft
 from fieldlog.operations.shop import Shop
 from tests.cli.conftest import Answer, is_one_sentence
@@ -143,6 +146,26 @@ def test_a_proof_page_needs_no_hoist_and_leaves_no_record(run: Run, shop: Shop, 
     assert codes(picture(pdf, 203)) == ["FL:PROOF"]
     assert "offset -1.5, 2 mm" in words(pdf)
     assert shop.logbooks.read("settings").head == before
+
+
+def test_where_nothing_can_be_recorded_nothing_is_printed(
+    run: Run, tags: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+):
+    monkeypatch.setattr(os, "access", lambda *_: False)
+    answer = run("tag", tags[0], "--out", tmp_path / "label.pdf")
+    assert refused(answer, 5, "nothing was printed: it could not be recorded", "can only be read from here")
+    assert not (tmp_path / "label.pdf").exists()
+
+
+def test_what_was_printed_but_not_recorded_is_told_so(
+    run: Run, tags: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+):
+    def full(*_: object, **__: object) -> None:
+        raise NotSavedError("the disk is full")
+
+    monkeypatch.setattr(label_log, "append", full)
+    answer = run("tag", tags[0], "--out", tmp_path / "label.pdf")
+    assert (answer.code, answer.err) == (5, "fieldlog: Printed, but not recorded: the disk is full\n")
 
 
 def test_a_second_print_says_so_on_paper_and_to_who_prints(run: Run, tags: list[str], tmp_path: Path):

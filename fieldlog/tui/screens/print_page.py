@@ -11,7 +11,7 @@ from textual.binding import BindingType
 from fieldlog.domain.label_content import CHAIN, DUE, PROOF, SPARE, TAG, WITHDRAWN, LabelContent
 from fieldlog.errors import FieldlogError
 from fieldlog.operations.entering import Field, read_choice, read_whole, take_all
-from fieldlog.operations.label_log import keep_offset, last_printed, offset_of, says_of
+from fieldlog.operations.label_log import check_recordable, keep_offset, last_printed, offset_of, says_of
 from fieldlog.operations.paper import content
 from fieldlog.operations.paper_jobs import spare_content, spare_fields
 from fieldlog.operations.shop import open_hoist
@@ -61,6 +61,7 @@ def _print(
         if (day := last_printed(job.shop, label)) is not None
     ]
     if labels:
+        check_recordable(job.shop)
         title = f"{labels[0].kind} {hoist_id}"
         printed = print_order.draw(order, labels, title=title, author=by)
     else:
