@@ -139,8 +139,8 @@ def _keys(root: Path) -> Iterator[Check]:
     told = f"{len(signers)} trusted, {held.why or f'{len(agent)} in the agent'}"
     fits = {signer.key.fingerprint for signer in signers} & {key.fingerprint for key in agent}
     if held.why:
-        yield _check("keys", told, State.NOTE, "Without it fieldlog does not sign.")
+        yield _check("keys", f"{told}.", State.NOTE, "Without it fieldlog does not sign.")
     elif signers and agent and not fits:
-        yield _check("keys", f"{told}: none of the agent's is trusted", State.NOTE, "fieldlog people trust")
+        yield _check("keys", f"{told}: none of the agent's is trusted.", State.NOTE, "fieldlog people trust")
     else:
         yield _check("keys", told)

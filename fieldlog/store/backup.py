@@ -132,7 +132,7 @@ def _fill(
     ordered = [*hoists, *(name for name in names if name in SHOP_NAMES)]
     sums: list[str] = []
     reports: list[LogbookReport] = []
-    missing: dict[str, str] = {}
+    missing = _gone(root, names)
     with ZipFile(target, "w", ZIP_DEFLATED, compresslevel=_LEVEL) as archive:
 
         def put(name: str, data: bytes) -> None:
@@ -150,7 +150,7 @@ def _fill(
             raise StoreError(f"no logbook in {root} can be read; no backup was written")
         for name, data in _others(root, missing):
             put(name, data)
-        put(HEADS, heads_text([*reports, *_heads_of_missing(root, ordered, missing)]).encode())
+        put(HEADS, heads_text([*reports, *_heads_of_missing(root, missing)]).encode())
         if missing:
             put(MISSING, missing_text(missing).encode())
         archive.writestr(_info(SUMS), "".join(sums), ZIP_DEFLATED, _LEVEL)
@@ -160,6 +160,12 @@ def _fill(
         size=sum(report.size for report in reports),
         problems=(*told, *(_missing_problem(place, why) for place, why in missing.items())),
     )
+
+
+def _gone(root: Path, names: Sequence[str]) -> dict[str, str]:
+    """Logbooks that must be there and are not: the settings, and what the register remembers."""
+    needed = ["settings", *known_heads(root / REGISTER)]
+    return {place_of(name): "it is not there" for name in needed if name not in names}
 
 
 def _info(name: str) -> ZipInfo:
@@ -237,9 +243,9 @@ def _listed(root: Path, folder: str, ending: str, missing: dict[str, str]) -> li
     return [f"{folder}/{name}" for name in found if name.endswith(ending)]
 
 
-def _heads_of_missing(root: Path, names: Sequence[str], missing: dict[str, str]) -> Iterator[LogbookReport]:
+def _heads_of_missing(root: Path, missing: dict[str, str]) -> Iterator[LogbookReport]:
     """What the register knows of logbooks that could not be read, so that one found later can be compared."""
     known = known_heads(root / REGISTER) if missing else {}
-    for name in names:
-        if place_of(name) in missing and name in known:
-            yield LogbookReport(name=name, lines=known[name].lines, head=known[name].anchor.head)
+    for name, held in known.items():
+        if place_of(name) in missing:
+            yield LogbookReport(name=name, lines=held.lines, head=held.anchor.head)

@@ -10,9 +10,9 @@ import pytest
 from fieldlog.errors import StoreError
 from fieldlog.store import backup
 from fieldlog.store.backup import write_backup
-from fieldlog.store.reading import contents
+from fieldlog.store.reading import contents, place_of
 from fieldlog.store.restore import restore_backup
-from tests.store.samples import HOIST
+from tests.store.samples import HOIST, OTHER
 from tests.store.stores import contents_of, register, small_store
 from tests.store.test_backup import names_in
 
@@ -123,3 +123,19 @@ def test_where_nothing_can_be_read_there_is_no_backup(
 def test_a_store_that_can_be_read_has_no_list_of_what_is_missing(root: Path, tmp_path: Path) -> None:
     assert write_backup(root, tmp_path / "b.zip").problems == ()
     assert "missing.txt" not in names_in(tmp_path / "b.zip")
+
+
+def test_logbooks_that_are_gone_are_told_and_the_rest_comes_back(tmp_path: Path) -> None:
+    """A backup without settings, taken in silence, would be one that nobody can restore."""
+    root = tmp_path / "store"
+    small_store(root)
+    register(root).refresh()
+    gone = [root / place_of("settings"), root / place_of(OTHER)]
+    for path in gone:
+        path.unlink()
+    told = [str(problem) for problem in write_backup(root, tmp_path / "b.zip").problems]
+    assert [path.name in sentence for path, sentence in zip(gone, told, strict=True)] == [True, True]
+    assert all("it is not there" in sentence for sentence in told)
+    again = restore_backup(tmp_path / "b.zip", tmp_path / "again").problems
+    assert [problem.place for problem in again] == [place_of("settings"), place_of(OTHER)]
+    assert (tmp_path / "again" / place_of(HOIST)).read_bytes() == (root / place_of(HOIST)).read_bytes()
