@@ -105,6 +105,15 @@ def test_the_logbooks_of_a_first_start_are_missed_where_others_are(shop: Shop, n
     verify(shop, ["people" if name == "settings" else "settings"])
 
 
+@pytest.mark.parametrize("name", ["allowed_signers", "revoked_keys"])
+def test_what_the_signers_files_say_without_a_record_is_a_problem(shop: Shop, name: str) -> None:
+    before = {"allowed_signers": 'Ada_Fenn namespaces="fieldlog" ', "revoked_keys": ""}[name]
+    (shop.root / name).write_text(f"{before}ssh-ed25519 AAAAC3NzaC1lZDI1NTE5AAAAIOhuJtGWLZXbDFGHdhp5\n")
+    for names in ((), ("people",)):
+        told = [str(problem) for problem in verify(shop, names).problems]
+        assert any(sentence.startswith(f"{name}") for sentence in told)
+
+
 def test_settings_alone_are_a_first_start_that_broke_off(tmp_path: Path) -> None:
     shop = ready_shop(tmp_path / "begun")
     (shop.root / "shop" / "people.jsonl").unlink()

@@ -17,6 +17,7 @@ import pytest
 
 from fieldlog.operations.drafting import kept_drafts, read_inspection
 from fieldlog.operations.shop import Shop, open_shop
+from fieldlog.tui import leaving
 from fieldlog.tui.leaving import keep_in_hand
 from tests.tui.builder import ADA, at_the_keys, begun_work, in_terminal, ready_shop, with_hoist
 from tests.tui.terminal import PATIENCE_S, ROOT, Terminal, fieldlog
@@ -151,6 +152,21 @@ def test_an_app_that_does_not_answer_at_all_is_ended_from_outside_its_loop(tmp_p
     assert b"\x1b[?1049l" in ended
     assert window.ended() == 128 + signal.SIGTERM
     assert [draft.fields["reason"] for draft in kept_drafts(open_shop(tmp_path))] == ["bent"]
+
+
+def test_where_the_loop_never_ends_what_is_typed_is_kept_before_the_terminal_is_put_right(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    seen: list[object] = []
+    for name in ("GRACE_S", "LONGEST_S"):
+        monkeypatch.setattr(leaving, name, 0)
+    monkeypatch.setattr(leaving, "terminal_takes", lambda _: False)
+    monkeypatch.setattr(leaving, "forget_unread", lambda _: seen.append("unread forgotten"))
+    monkeypatch.setattr(leaving, "put_right", lambda *_: seen.append("put right"))
+    monkeypatch.setattr(os, "_exit", seen.append)
+    asked = leaving.Leaving(seen.append, keep=lambda: seen.append("kept"), attributes=lambda: None)
+    asked._see_out(signal.SIGTERM)
+    assert seen == [signal.SIGTERM, "unread forgotten", "kept", "put right", 128 + signal.SIGTERM]
 
 
 def _drain_until_ended(line: Line) -> None:
