@@ -8,7 +8,17 @@ from msgspec import Struct
 
 from fieldlog.domain.counting import counted
 from fieldlog.domain.records import InspectionKind
-from fieldlog.domain.report_content import Block, Column, Facts, Report, Section, Table, Text, Words
+from fieldlog.domain.report_content import (
+    Block,
+    Column,
+    Facts,
+    Report,
+    Section,
+    Statement,
+    Table,
+    Text,
+    Words,
+)
 from fieldlog.domain.schedule import Due, month_end
 from fieldlog.domain.verdict import Fitness, Summary, fitness_on
 from fieldlog.errors import InputError
@@ -16,15 +26,15 @@ from fieldlog.operations.due import in_time_until
 from fieldlog.operations.finding import at_site
 from fieldlog.operations.paper_units import PaperUnits, shop_mass, units_of
 from fieldlog.operations.reporting_words import (
-    FITNESS_WORDS,
     converted_note,
     fact,
     present,
     said,
     small,
+    state_words,
     strong,
 )
-from fieldlog.operations.shop import Shop, need_settings, rulebook_named, summaries
+from fieldlog.operations.shop import Shop, damaged, need_settings, rulebook_named, summaries
 
 ROWS = (
     Column(title="Month", share=11),
@@ -52,12 +62,16 @@ NEXT_ONLY = (
 
 
 class _Job(Struct, frozen=True, kw_only=True):
-    """One inspection that is due: for which hoist, until when, and whether that is past."""
+    """One inspection that is due: for which hoist, until when, and whether that is past.
+
+    `any_overdue` is of all inspections of the hoist: none of its rows may read as if all were well.
+    """
 
     hoist: Summary
     due: Due
     latest: date
     overdue: bool
+    any_overdue: bool
     fitness: Fitness
 
     @property
@@ -76,7 +90,8 @@ def due_report(shop: Shop, day: date, *, site: str = "", until: date | None = No
         raise InputError(
             f"the list would end in {until:%Y-%m}, before its day {day.isoformat()}: name a later month"
         )
-    hoists = list(at_site(summaries(shop), site).values())
+    known = summaries(shop)
+    hoists = list(at_site(known, site).values())
     jobs = sorted(_jobs(shop, hoists, day, until), key=lambda job: (job.due.due_on, job.hoist.id))
     sites = sorted({held.site for held in hoists})
     where = sites[0] if len(sites) == 1 else "all sites"
@@ -92,11 +107,21 @@ def due_report(shop: Shop, day: date, *, site: str = "", until: date | None = No
         sections=(
             Section(
                 title="The load of work",
-                blocks=(*_load(jobs, hoists, day, until), *converted_note(units_of(settings))),
+                blocks=(
+                    *_lost(shop, known),
+                    *_load(jobs, hoists, day, until),
+                    *converted_note(units_of(settings)),
+                ),
             ),
             *(_site(name, jobs, units_of(settings)) for name in sites),
         ),
     )
+
+
+def _lost(shop: Shop, known: Mapping[str, Summary]) -> tuple[Block, ...]:
+    """Hoists whose records do not even tell where they hang: they stand in no table."""
+    told = tuple(problem for name, problem in damaged(shop).items() if name not in known)
+    return (Statement(headline="X NOT ALL HOISTS ARE LISTED", lines=told, grave=True),) if told else ()
 
 
 def _jobs(shop: Shop, hoists: Iterable[Summary], day: date, until: date | None) -> list[_Job]:
@@ -109,9 +134,16 @@ def _jobs(shop: Shop, hoists: Iterable[Summary], day: date, until: date | None) 
 
 
 def _job(shop: Shop, hoist: Summary, due: Due, day: date) -> _Job:
-    latest = in_time_until(due, rulebook_named(hoist.rulebook, shop))
-    fitness = fitness_on(hoist, day).fitness
-    return _Job(hoist=hoist, due=due, latest=latest, overdue=day > latest, fitness=fitness)
+    rulebook = rulebook_named(hoist.rulebook, shop)
+    latest = in_time_until(due, rulebook)
+    return _Job(
+        hoist=hoist,
+        due=due,
+        latest=latest,
+        overdue=day > latest,
+        any_overdue=any(day > in_time_until(each, rulebook) for each in hoist.dues),
+        fitness=fitness_on(hoist, day).fitness,
+    )
 
 
 def _by_month(jobs: Iterable[_Job]) -> Mapping[str, list[_Job]]:
@@ -171,6 +203,7 @@ def _row(job: _Job, month: str, units: PaperUnits) -> tuple[Words, ...]:
     hoist, latest = job.hoist, job.due.due_on.isoformat()
     if job.latest > job.due.due_on:
         latest += f", in time until {job.latest.isoformat()}"
+    state = state_words(job.fitness, overdue=job.any_overdue)
     open_defects = f", {counted(hoist.open_defects, 'defect')} open" if hoist.open_defects else ""
     return (
         strong(month),
@@ -179,8 +212,6 @@ def _row(job: _Job, month: str, units: PaperUnits) -> tuple[Words, ...]:
         strong(hoist.id),
         said(f"{hoist.maker} {hoist.model}, {hoist.drive}, {shop_mass(hoist.capacity_kg, units)}"),
         said(hoist.place),
-        Words(
-            text=f"{FITNESS_WORDS[job.fitness]}{open_defects}", strong=job.fitness is not Fitness.IN_SERVICE
-        ),
+        Words(text=f"{state.text}{open_defects}", strong=state.strong),
         said("[   ]"),
     )

@@ -11,7 +11,7 @@ from fieldlog.errors import InputError, NotFoundError
 from fieldlog.operations.drafting import DefectDraft
 from fieldlog.operations.due import due_list
 from fieldlog.operations.reporting import due_report
-from fieldlog.operations.shop import Shop
+from fieldlog.operations.shop import Shop, open_shop
 from tests.operations.builder import inspect, ready_shop, register
 from tests.operations.report_samples import section, words_of
 
@@ -49,6 +49,12 @@ def test_months_are_named_where_they_begin_and_the_overdue_stand_before_all(thre
     assert shed == [["Overdue", "2025-04-02", "frequent"], ["2026-03", "2026-03-02", "periodic"]]
     later = [row[:3] for row in rows(due_report(three, date(2026, 3, 3)), "workshop")]
     assert later == [["Overdue", "2025-04-02", "frequent"], ["", "2026-03-02", "periodic"]]
+
+
+def test_no_row_of_a_hoist_with_an_overdue_inspection_reads_in_service(three: Shop) -> None:
+    states = {row[0] or row[1]: row[6] for row in rows(due_report(three, DAY), "intake hall")}
+    assert states == {"Overdue": "! OVERDUE", "2027-01": "! OVERDUE"}
+    assert {row[6] for row in rows(due_report(three, DAY), "filter house")} == {"+ IN SERVICE"}
 
 
 def test_the_load_counts_what_is_listed(three: Shop) -> None:
@@ -102,6 +108,17 @@ def test_a_hoist_out_of_service_is_listed_and_counted_as_such(tmp_path: Path) ->
     report = due_report(shop, DAY)
     assert rows(report, "intake hall")[0][6] == "X OUT OF SERVICE, 1 defect open"
     assert " | 1\n" in words_of(section(report, "The load of work"))
+
+
+def test_a_hoist_whose_record_does_not_read_is_told_of(tmp_path: Path) -> None:
+    shop = ready_shop(tmp_path)
+    hoist, lost = register(shop), register(shop, serial="4712")
+    path = tmp_path / "logbooks" / f"{lost.id}.jsonl"
+    assert "NOT ALL HOISTS" not in words_of(section(due_report(shop, DAY), "The load of work"))
+    path.write_bytes(b"spoilt\n")
+    told = words_of(section(due_report(open_shop(tmp_path), DAY), "The load of work"))
+    assert f"X NOT ALL HOISTS ARE LISTED\nlogbooks/{lost.id}.jsonl line 1" in told
+    assert hoist.id not in told
 
 
 def test_a_shop_without_hoists(tmp_path: Path) -> None:
