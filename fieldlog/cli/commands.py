@@ -75,7 +75,8 @@ def hoist_list(chosen: Namespace) -> int:
     if chosen.json:
         print_json(found)
     else:
-        print("\n".join(list_lines(found)))
+        broken = {} if chosen.words else damaged(shop)
+        print("\n".join([*list_lines(found), *damage_lines(broken)]))
     return 0
 
 

@@ -144,6 +144,13 @@ class TestHoistList:
         assert [row["id"] for row in found] == [tags["left-open"]]
         assert run("--store", shop.root, "hoist", "list", "no", "such").out == "no hoists\n"
 
+    def test_a_damaged_logbook_is_told_of_in_every_list(self, run: Run, copied: Shop, tags: dict[str, str]):
+        path = copied.root / "logbooks" / f"{tags['near-limit']}.jsonl"
+        path.write_bytes(b"spoilt\n")
+        for command in (("hoist", "list"), ("due",)):
+            *_, last = run("--store", copied.root, *command).out.splitlines()
+            assert last.startswith(f"! {tags['near-limit']} can not be trusted. logbooks/")
+
 
 class TestLabel:
     def test_a_tag_is_printed_and_recorded(
