@@ -29,6 +29,8 @@ from fieldlog.domain.records import (
 )
 from fieldlog.errors import Problem
 
+NOT_TRUSTED = "its record can not be trusted"
+
 
 class DefectState(Struct, frozen=True, kw_only=True):
     """A defect and what became of it; `entry` is the number of the line that reported it."""
@@ -117,7 +119,7 @@ def distrusted(history: History, why: str) -> History:
     if history.hoist is None or not history.entries:
         return history
     last = history.entries[-1]
-    stop = Stop(from_on=last.at.date(), reason=f"its record can not be trusted: {why}", entry=last.number)
+    stop = Stop(from_on=last.at.date(), reason=f"{NOT_TRUSTED}: {why}", entry=last.number)
     return replace(history, stops=(stop, *history.stops))
 
 

@@ -7,6 +7,7 @@ from decimal import Decimal
 from msgspec import Struct
 
 from fieldlog.domain.criteria import Certainty
+from fieldlog.domain.history import NOT_TRUSTED
 from fieldlog.domain.records import InspectionKind
 from fieldlog.domain.rules import DateRule, Rulebook
 from fieldlog.domain.schedule import Due, DueBy, last_day_in_time
@@ -103,7 +104,7 @@ def lost_row(name: str, problem: str) -> DueRow:
         place="",
         drive="",
         fitness=Fitness.OUT_OF_SERVICE,
-        reasons=(f"its record can not be trusted: {problem}",),
+        reasons=(f"{NOT_TRUSTED}: {problem}",),
         kind="",
         due_on=None,
         days=None,

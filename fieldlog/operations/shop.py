@@ -117,10 +117,7 @@ def settings(shop: Shop) -> ShopSettings | None:
     """
     found = [body for body in shop_bodies(shop, "settings") if isinstance(body, ShopSettings)]
     if not found and (others := _other_records(shop)):
-        raise DamagedError(
-            f"{shop.root} holds {others}, but shop/settings.jsonl is gone or empty:"
-            " put it back from a backup; fieldlog verify tells more"
-        )
+        raise _gone(shop, "settings", others)
     return found[-1] if found else None
 
 
@@ -130,6 +127,13 @@ def shop_bodies(shop: Shop, name: str) -> list[Body]:
     if book.problem is not None:
         raise DamagedError(str(book.problem))
     return [entry.body for entry in book.entries]
+
+
+def _gone(shop: Shop, name: str, others: str) -> DamagedError:
+    return DamagedError(
+        f"{shop.root} holds {others}, but shop/{name}.jsonl is gone or empty:"
+        " put it back from a backup; fieldlog verify tells more"
+    )
 
 
 def _other_records(shop: Shop) -> str:
@@ -153,10 +157,7 @@ def people(shop: Shop) -> dict[str, Person]:
     """Everybody who may sit at the keys, by name; the last record of a name holds."""
     found = {body.name: body for body in shop_bodies(shop, "people") if isinstance(body, Person)}
     if not found and any(shop.logbooks.stat_all()):
-        raise DamagedError(
-            f"{shop.root} holds hoists, but shop/people.jsonl is gone or empty:"
-            " put it back from a backup; fieldlog verify tells more"
-        )
+        raise _gone(shop, "people", "hoists")
     return found
 
 

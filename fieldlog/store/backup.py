@@ -7,7 +7,7 @@ reads. Where something could not be read, missing.txt says what and why.
 
 import errno
 import os
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from functools import partial
 from hashlib import sha256
@@ -18,12 +18,13 @@ from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 from msgspec import Struct
 
 from fieldlog.errors import InputError, NotSavedError, Problem, StoreError
-from fieldlog.store.backup_names import HEADS, MISSING, OWN_FOLDERS, SUMS, TORN, may_stand, missing_text
+from fieldlog.store.backup_names import HEADS, MISSING, OWN_FOLDERS, SUMS, may_stand, missing_text
 from fieldlog.store.files import PRIVATE_FILE, FileCalls, sync_folder
 from fieldlog.store.heads import heads_text
 from fieldlog.store.locks import WAIT_SECONDS, hold
 from fieldlog.store.reading import SHOP_NAMES, contents, place_of
-from fieldlog.store.register_heads import known_heads
+from fieldlog.store.register_heads import Known, known_heads
+from fieldlog.store.scan import TORN
 from fieldlog.store.signers import ALLOWED, REVOKED
 from fieldlog.store.verify import REGISTER, stored_names
 from fieldlog.store.verify_logbook import LogbookReport, read_whole, verify_bytes
@@ -132,7 +133,8 @@ def _fill(
     ordered = [*hoists, *(name for name in names if name in SHOP_NAMES)]
     sums: list[str] = []
     reports: list[LogbookReport] = []
-    missing = _gone(root, names)
+    known = known_heads(root / REGISTER)
+    missing = _gone(names, known)
     with ZipFile(target, "w", ZIP_DEFLATED, compresslevel=_LEVEL) as archive:
 
         def put(name: str, data: bytes) -> None:
@@ -150,7 +152,7 @@ def _fill(
             raise StoreError(f"no logbook in {root} can be read; no backup was written")
         for name, data in _others(root, missing):
             put(name, data)
-        put(HEADS, heads_text([*reports, *_heads_of_missing(root, missing)]).encode())
+        put(HEADS, heads_text([*reports, *_heads_of_missing(known, missing)]).encode())
         if missing:
             put(MISSING, missing_text(missing).encode())
         archive.writestr(_info(SUMS), "".join(sums), ZIP_DEFLATED, _LEVEL)
@@ -162,10 +164,10 @@ def _fill(
     )
 
 
-def _gone(root: Path, names: Sequence[str]) -> dict[str, str]:
+def _gone(names: Sequence[str], known: Mapping[str, Known]) -> dict[str, str]:
     """Logbooks that must be there and are not: the settings, and what the register remembers."""
-    needed = ["settings", *known_heads(root / REGISTER)]
-    return {place_of(name): "it is not there" for name in needed if name not in names}
+    there = set(names)
+    return {place_of(name): "it is not there" for name in ("settings", *known) if name not in there}
 
 
 def _info(name: str) -> ZipInfo:
@@ -243,9 +245,8 @@ def _listed(root: Path, folder: str, ending: str, missing: dict[str, str]) -> li
     return [f"{folder}/{name}" for name in found if name.endswith(ending)]
 
 
-def _heads_of_missing(root: Path, missing: dict[str, str]) -> Iterator[LogbookReport]:
+def _heads_of_missing(known: Mapping[str, Known], missing: dict[str, str]) -> Iterator[LogbookReport]:
     """What the register knows of logbooks that could not be read, so that one found later can be compared."""
-    known = known_heads(root / REGISTER) if missing else {}
     for name, held in known.items():
         if place_of(name) in missing:
             yield LogbookReport(name=name, lines=held.lines, head=held.anchor.head)

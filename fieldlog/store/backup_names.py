@@ -5,14 +5,13 @@ from collections.abc import Mapping
 
 from fieldlog.errors import InputError
 from fieldlog.store.reading import SHOP_NAMES, place_of
-from fieldlog.store.scan import HOIST_NAME, SUFFIX
+from fieldlog.store.scan import HOIST_NAME, SUFFIX, TORN
 from fieldlog.store.signers import ALLOWED, REVOKED
 
 HEADS, SUMS, MISSING = "heads.txt", "SHA256SUMS", "missing.txt"
 ABOUT = frozenset({HEADS, SUMS, MISSING})
 """What tells of the backup itself and belongs into no store."""
 SETTINGS = place_of("settings")
-TORN = ".torn"
 OWN_FOLDERS = ("label_templates", "rulebook")
 _TITLE = "# what could not be read when this backup was taken"
 _OWN = re.compile(rf"(?:{'|'.join(OWN_FOLDERS)})/[A-Za-z0-9][A-Za-z0-9_-]{{0,60}}\.toml")

@@ -16,6 +16,7 @@ from fieldlog.store.ending import GENESIS, Ending
 from fieldlog.store.scan import HOIST_NAME, SUFFIX
 
 SHOP_NAMES = ("settings", "people", "instruments", "sites")
+OR_REGISTER = "Compare it with a backup; where it is right as it stands, delete register.json."
 REMEDY = "Nothing is added to this logbook until it is put right: compare it with a backup."
 
 
@@ -126,7 +127,7 @@ def missing_line(name: str, head: str) -> Problem:
     return Problem(
         place=place_of(name),
         wrong=f"it no longer holds the line {head[:10]} that it ended with.",
-        todo="Compare it with a backup; where it is right as it stands, delete register.json.",
+        todo=OR_REGISTER,
     )
 
 

@@ -5,10 +5,9 @@ from pathlib import Path
 import msgspec
 from msgspec import Struct
 
+from fieldlog.store.reading import OR_REGISTER
 from fieldlog.store.scan import HOIST_NAME
 from fieldlog.store.verify_logbook import Anchor
-
-_OR_REGISTER = "Compare it with a backup; where it is right as it stands, delete register.json."
 
 
 class Known(Struct, frozen=True, kw_only=True):
@@ -50,7 +49,7 @@ def known_heads(path: Path) -> dict[str, Known]:
     return {
         document.name: Known(
             anchor=Anchor(
-                head=document.head, source="the register", lines=_lines(document), todo=_OR_REGISTER
+                head=document.head, source="the register", lines=_lines(document), todo=OR_REGISTER
             ),
             lines=_lines(document),
             state=(document.size, document.mtime_ns),

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from fieldlog.errors import NotSavedError
 from fieldlog.store.files import FileCalls, open_or_make, refusal, sync_folder, write_all
+from fieldlog.store.scan import TORN
 
 
 def add_line(
@@ -51,7 +52,7 @@ def _set_aside(
     """Move a torn tail to the .torn file; it is cut off only when the copy has reached the disk."""
     try:
         tail = os.pread(fd, torn_bytes, end)
-        aside = path.with_name(path.name + ".torn")
+        aside = path.with_name(path.name + TORN)
         to, _ = open_or_make(files, aside, os.O_RDWR | os.O_APPEND, shared=shared)
         try:
             between = b"\n" if os.fstat(to).st_size else b""

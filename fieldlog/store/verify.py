@@ -12,11 +12,11 @@ from fieldlog.errors import Problem, StoreError
 from fieldlog.store.cores import spread
 from fieldlog.store.reading import SHOP_NAMES, place_of
 from fieldlog.store.register_heads import Known, known_heads
-from fieldlog.store.scan import HOIST_NAME, SUFFIX
+from fieldlog.store.scan import HOIST_NAME, SUFFIX, TORN
 from fieldlog.store.signatures import check_signature
 from fieldlog.store.verify_logbook import COMPARE, Anchor, LogbookReport, read_whole, verify_bytes
 
-REGISTER, TORN = "register.json", ".torn"
+REGISTER = "register.json"
 GONE = "Look for it in a backup; fieldlog restore writes one into a new folder."
 
 
