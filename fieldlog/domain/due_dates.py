@@ -4,6 +4,7 @@ Also which inspection counts as which, since a fuller one sets the date of a les
 """
 
 from datetime import date, timedelta
+from functools import lru_cache
 
 from dateutil.relativedelta import relativedelta
 
@@ -32,11 +33,17 @@ COUNTS_FOR = {
 }
 
 
+# Fleets are inspected on the same days: a rebuild of 20,000 hoists asks a million times for a few thousand.
+_remembered = lru_cache(maxsize=10_000)
+
+
+@_remembered
 def month_end(day: date) -> date:
     """The last day of the month of `day`."""
     return day + relativedelta(day=31)
 
 
+@_remembered
 def calendar_date(anchor: date, months: int) -> date:
     """`anchor` plus months, clamped to the month's end, always from the anchor itself.
 
@@ -73,17 +80,18 @@ def plate_date(done: date, due: date | None, months: int, *, out_of_service: boo
     start = done
     if due is not None and not out_of_service:
         early_by = 0 if months <= LONG_INTERVAL_MONTHS else MONTH_PLATE_GRACE_MONTHS
-        earliest_kept = month_end(due) + relativedelta(months=-early_by, day=1)
+        earliest_kept = calendar_date(due.replace(day=1), -early_by)
         if done >= earliest_kept:
             start = due
     ahead = months
-    while start.replace(day=1) + relativedelta(months=ahead) <= done:
+    first = start.replace(day=1)
+    while calendar_date(first, ahead) <= done:
         ahead += months
-    return month_end(start.replace(day=1) + relativedelta(months=ahead))
+    return month_end(calendar_date(first, ahead))
 
 
 def last_day_in_time(due: date, rule: DateRule) -> date:
     """The last day on which an inspection due on `due` is still in time."""
     if rule is DateRule.MONTH_PLATE:
-        return month_end(due.replace(day=1) + relativedelta(months=MONTH_PLATE_GRACE_MONTHS))
+        return month_end(calendar_date(due.replace(day=1), MONTH_PLATE_GRACE_MONTHS))
     return due

@@ -3,7 +3,7 @@
 import errno
 import os
 import stat
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from pathlib import Path
 
@@ -70,11 +70,9 @@ def ending_of(book: Logbook) -> Ending:
 
 def check_chain(name: str, data: bytes) -> Logbook:
     """The logbook that these bytes hold: every line decoded, and each naming the hash of the one before."""
-    *lines, tail = data.split(b"\n")
     entries: list[Entry] = []
     head, end, problem = GENESIS, 0, None
-    for number, text in enumerate(lines, start=1):
-        line = text + b"\n"
+    for number, line in enumerate(lines_of(data), start=1):
         try:
             entry = decode(line, number)
             if entry.prev != head:
@@ -84,7 +82,8 @@ def check_chain(name: str, data: bytes) -> Logbook:
             break
         entries.append(entry)
         head, end = entry.line, end + len(line)
-    last = None if problem is not None else whole_tail(tail, head, len(lines) + 1)
+    tail = data[data.rfind(b"\n") + 1 :]
+    last = None if problem is not None else whole_tail(tail, head, len(entries) + 1)
     if last is not None:
         entries.append(last)
         head, end = last.line, end + len(tail)
@@ -98,6 +97,14 @@ def check_chain(name: str, data: bytes) -> Logbook:
         torn=bool(tail) and last is None,
         unended=last is not None,
     )
+
+
+def lines_of(data: bytes) -> Iterator[bytes]:
+    """Each whole line with its newline, in order."""
+    begin, end = 0, data.find(b"\n") + 1
+    while end:
+        yield data[begin:end]
+        begin, end = end, data.find(b"\n", end) + 1
 
 
 def whole_tail(tail: bytes, head: str, number: int) -> Entry | None:
