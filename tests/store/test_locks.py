@@ -180,6 +180,16 @@ def test_a_lock_whose_text_does_not_read_is_still_a_lock(tmp_path: Path) -> None
             pass
 
 
+@pytest.fixture(params=["alone", "beside another thread"])
+def _threads(request: pytest.FixtureRequest) -> Iterator[None]:
+    ended = threading.Event()
+    if request.param != "alone":
+        threading.Thread(target=ended.wait).start()
+    yield
+    ended.set()
+
+
+@pytest.mark.usefixtures("_threads")
 def test_signals_wait_until_the_critical_part_is_left() -> None:
     rung: list[str] = []
     before = signal.signal(signal.SIGUSR1, lambda *_: rung.append("rung"))
