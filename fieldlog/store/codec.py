@@ -16,7 +16,7 @@ import msgspec
 from fieldlog.domain.records import Body, Entry, Unknown
 from fieldlog.errors import DamagedError, InputError, StoreError
 from fieldlog.store.kinds import KINDS, VERSION
-from fieldlog.store.quick_shapes import QuickLine, quick_body, quick_line, quick_look
+from fieldlog.store.quick_shapes import QuickHead, quick_body, quick_look, quick_parts
 
 UID = re.compile(r"[0-9a-f]{32}")
 _NOT_FINITE = re.compile(rb'"\s*[+-]?(?:s?nan[0-9]*|inf(?:inity)?)\s*"')
@@ -124,36 +124,36 @@ def _is_same(one: Body, other: Body) -> bool:
 def _decode_own(line: bytes) -> Entry:
     """As `decode` for a line that was made just now; what is compared with it afterwards finds any float."""
     quick = _read_quickly(line)
-    return decode(line, 1) if quick is None else _entry(1, line, *quick)
+    return decode(line, 1) if quick is None else _entry(1, line, quick[0], quick[2])
 
 
-def _read_quickly(line: bytes) -> tuple[QuickLine, Body] | None:
-    """Head and body of a line; None for one that they can not be had of so.
+def _read_quickly(line: bytes) -> tuple[QuickHead, bytes, Body] | None:
+    """Head, data and body of a line; None for one that they can not be had of so.
 
     It holds for what this version wrote alone: floats, unknown fields and odd spellings pass unseen.
     """
     try:
-        head = quick_line(line)
-        body = quick_body(head)
+        head, data = quick_parts(line)
+        body = quick_body(head.kind, data)
     except (KeyError, ValueError, ArithmeticError, RecursionError):
         return None
     # as Decimal itself spells them; other spellings do not come out as they went in
     if head.v != VERSION or b"NaN" in line or b"Infinity" in line:
         return None
-    return head, body
+    return head, data, body
 
 
-def _ends_as_written(line: bytes, body: Body) -> bool:
+def _is_as_written(data: bytes, body: Body) -> bool:
     """Whether the record comes out as it went in: then it holds no float, no unknown field, nothing odd.
 
     About half the time of a second look.
     """
-    text = bytearray(len(line))
+    text = bytearray(len(data))
     try:
         _WRITER.encode_into(body, text)
     except ValueError:
         return False
-    return line.endswith(b'"data":' + text + b"}\n")
+    return text == data
 
 
 def decode(line: bytes, number: int) -> Entry:
@@ -165,8 +165,10 @@ def decode(line: bytes, number: int) -> Entry:
     if not line.endswith(b"\n") or line.find(b"\n") != len(line) - 1:
         raise LineError(number, "it is not exactly one line.")
     quick = _read_quickly(line)
-    if quick is not None and (_ends_as_written(line, quick[1]) or quick_look(line) is not None):
-        return _entry(number, line, *quick)
+    if quick is not None:
+        head, data, body = quick
+        if _is_as_written(data, body) or quick_look(line) is not None:
+            return _entry(number, line, head, body)
     return _decode_slowly(line, number)
 
 
@@ -184,7 +186,7 @@ def _decode_slowly(line: bytes, number: int) -> Entry:
     return _entry(number, line, raw, body)
 
 
-def _entry(number: int, line: bytes, head: QuickLine | _Line, body: Body) -> Entry:
+def _entry(number: int, line: bytes, head: QuickHead | _Line, body: Body) -> Entry:
     return Entry(
         number=number,
         line=sha256(line).hexdigest(),
