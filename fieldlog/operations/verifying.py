@@ -7,13 +7,14 @@ from pathlib import Path
 from msgspec import Struct
 
 from fieldlog.domain.records import Instrument
-from fieldlog.errors import InputError, NotSavedError, Problem
-from fieldlog.operations.shop import Shop
+from fieldlog.errors import InputError, NotSavedError, Problem, RulebookError
+from fieldlog.operations.shop import Shop, open_shop
 from fieldlog.operations.trusting_checks import trust_problems
 from fieldlog.rulebook.loader import load_all
 from fieldlog.store.files import is_shared
 from fieldlog.store.heads import read_heads, write_heads
 from fieldlog.store.reading import SHOP_NAMES, place_of
+from fieldlog.store.register import Register
 from fieldlog.store.verify import GONE, StoreReport, verify_store
 from fieldlog.store.verify_logbook import Anchor
 
@@ -65,6 +66,7 @@ def verify(
         names,
         instruments=known_instruments(shop),
         witnesses=[witness for witness in (last, anchors) if witness],
+        register=_judging(shop.root),
         progress=progress,
     )
     problems = (
@@ -81,6 +83,14 @@ def verify(
         if told.endswith("written"):
             write_heads(heads, report.logbooks)
     return _counted(report, problems, told)
+
+
+def _judging(root: Path) -> Register | None:
+    """The register with the rules that its rows were worked out by; None where those can not be had."""
+    try:
+        return open_shop(root).register
+    except RulebookError:
+        return None
 
 
 def _first_ones_gone(report: StoreReport) -> list[Problem]:

@@ -6,6 +6,8 @@ from typing import Any
 
 from msgspec import Struct, field
 
+from fieldlog.domain.records import Entry
+
 CLOCK_SLACK = timedelta(minutes=1)
 """Two sessions read the clock before one waits for the other: so much is no clock that was set back."""
 LATEST_ZONE = timedelta(days=1)
@@ -32,17 +34,18 @@ class Facts(Struct):
     strange: list[tuple[int, str]] = field(default_factory=list)
 
 
-def take_line(facts: Facts, number: int, digest: str, head: Any, body: Any) -> None:
-    """Take in one line: `head` has uid, kind and at, `body` the record's own field names."""
-    _order(facts, number, head.at, body)
-    if facts.uids.setdefault(head.uid, number) != number:
-        facts.wrong.append((number, f"it holds the same record as line {facts.uids[head.uid]} (same uid)."))
-    if number == 1 and facts.hoist_id and head.kind != "registration":
+def take_line(facts: Facts, entry: Entry) -> None:
+    """Take in one line. They are to come in their order."""
+    number, body = entry.number, entry.body
+    _order(facts, number, entry.at, body)
+    if facts.uids.setdefault(entry.uid, number) != number:
+        facts.wrong.append((number, f"it holds the same record as line {facts.uids[entry.uid]} (same uid)."))
+    if number == 1 and facts.hoist_id and body.kind != "registration":
         facts.wrong.append((1, "the logbook does not begin with the registration of its hoist."))
-    check = _CHECKS.get(head.kind)
+    check = _CHECKS.get(body.kind)
     if check is not None:
         check(facts, number, body)
-    facts.lines[digest] = number
+    facts.lines[entry.line] = number
 
 
 def _order(facts: Facts, number: int, at: datetime, body: Any) -> None:

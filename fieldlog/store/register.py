@@ -46,7 +46,7 @@ class _Document(msgspec.Struct, gc=False):
     row: msgspec.Raw
 
 
-class _Meta(msgspec.Struct):
+class Meta(msgspec.Struct):
     """`crc32` is that of the JSON text of the hoists: the file is not synced, and a power cut may mix it."""
 
     format: int
@@ -57,7 +57,7 @@ class _Meta(msgspec.Struct):
 class _Tables(msgspec.Struct):
     """The two tables of the database; in each the documents stand under their number."""
 
-    meta: dict[str, _Meta]
+    meta: dict[str, Meta]
     hoists: msgspec.Raw
 
 
@@ -99,7 +99,7 @@ class Register:
         self, path: Path, logbooks: Logbooks, *, stamp: str, row_of: Callable[[Logbook], dict[str, Any]]
     ) -> None:
         self._logbooks = logbooks
-        self._stamp = stamp
+        self.stamp = stamp
         self._row_of = row_of
         self._path = path
         self._storage = AtomicStorage(path, logbooks.files)
@@ -140,6 +140,10 @@ class Register:
             return head_in(self._path, name)
         document = self._documents.get(name)
         return "" if document is None else document.head
+
+    def row_text(self, book: Logbook) -> bytes:
+        """What `row_of` gives of this logbook, as the register keeps it; raises what `row_of` raises."""
+        return msgspec.json.encode(self._row_of(book))
 
     def problems(self) -> dict[str, str]:
         """By name, what is wrong with logbooks as of the last refresh."""
@@ -188,14 +192,13 @@ class Register:
         try:
             tables = self._storage.read_typed()
             [made] = tables.meta.values()
-            meant = self._meta(bytes(tables.hoists))
-            if (made.format, made.crc32) != (meant.format, meant.crc32):
+            if not is_whole(made, tables.hoists):
                 return {}
             with uncollected():
                 hoists = msgspec.json.decode(tables.hoists, type=dict[str, _Document])
         except _UNREADABLE:
             return {}
-        documents = hoists.values() if made.stamp == meant.stamp else map(_head_alone, hoists.values())
+        documents = hoists.values() if made.stamp == self.stamp else map(_head_alone, hoists.values())
         return {document.name: document for document in documents}
 
     def _write(self, documents: dict[str, _Document]) -> None:
@@ -205,8 +208,8 @@ class Register:
         with suppress(OSError):
             self._database.storage.write(tables)
 
-    def _meta(self, hoists: bytes) -> _Meta:
-        return _Meta(format=FORMAT, stamp=self._stamp, crc32=crc32(hoists))
+    def _meta(self, hoists: bytes) -> Meta:
+        return Meta(format=FORMAT, stamp=self.stamp, crc32=crc32(hoists))
 
     def _holds(self, document: _Document | None, found: tuple[int, int]) -> bool:
         """Whether a document still goes with its logbook's size and mtime.
@@ -231,9 +234,9 @@ class Register:
             head = before.head
             book = replace(book, problem=book.problem or missing_line(name, head))
         problem = "" if book.problem is None else str(book.problem)
-        row: dict[str, Any] = {}
+        row = NO_ROW
         try:
-            row = self._row_of(book)
+            row = self.row_text(book)
         except FieldlogError as fault:
             problem = problem or f"{name}: {fault}"
         return _Document(
@@ -242,8 +245,13 @@ class Register:
             mtime_ns=book.mtime_ns,
             head=head,
             problem=problem,
-            row=msgspec.Raw(msgspec.json.encode(row)),
+            row=msgspec.Raw(row),
         )
+
+
+def is_whole(made: Meta, hoists: msgspec.Raw) -> bool:
+    """Whether the text of the hoists is the one that was written, in the shape that this version writes."""
+    return (made.format, made.crc32) == (FORMAT, crc32(hoists))
 
 
 def _gone(before: _Document) -> _Document:

@@ -1,21 +1,27 @@
 """What the register remembers of each logbook: a second witness, read without changing anything."""
 
+from hashlib import sha256
 from pathlib import Path
 
 import msgspec
 from msgspec import Struct
 
 from fieldlog.store.reading import OR_REGISTER
+from fieldlog.store.register import Meta, is_whole
 from fieldlog.store.scan import HOIST_NAME
 from fieldlog.store.verify_logbook import Anchor
 
 
 class Known(Struct, frozen=True, kw_only=True):
-    """A hoist's logbook as the register last saw it: last line, lines, and the file's size and mtime."""
+    """A hoist's logbook as the register last saw it: last line, lines, and the file's size and mtime.
+
+    `row` is the SHA-256 of what the register shows of it; empty where it is of other rules or has a problem.
+    """
 
     anchor: Anchor
     lines: int
     state: tuple[int, int]
+    row: bytes = b""
 
 
 class _Row(msgspec.Struct, gc=False):
@@ -27,33 +33,43 @@ class _Document(msgspec.Struct, gc=False):
     size: int
     mtime_ns: int
     head: str
-    row: _Row
+    row: msgspec.Raw
     problem: str = ""
 
 
 class _Tables(msgspec.Struct, gc=False):
-    hoists: dict[str, _Document]
+    meta: dict[str, Meta]
+    hoists: msgspec.Raw
 
 
-def _lines(document: _Document) -> int:
-    """How many lines there were; not known where the row is of a logbook that had lost some already."""
-    return 0 if document.problem else document.row.entries
+_HOISTS, _ROW = msgspec.json.Decoder(dict[str, _Document]), msgspec.json.Decoder(_Row)
 
 
-def known_heads(path: Path) -> dict[str, Known]:
-    """By hoist; empty where there is no register or it does not read, which is no fault: it is a cache."""
+def known_heads(path: Path, stamp: str = "") -> dict[str, Known]:
+    """By hoist; empty where there is no register or it does not read, which is no fault: it is a cache.
+
+    What it shows is told too where it was worked out under this stamp and stands as it was written.
+    """
     try:
         tables = msgspec.json.decode(path.read_bytes(), type=_Tables)
+        comparable = any(
+            made.stamp == stamp and is_whole(made, tables.hoists) for made in tables.meta.values()
+        )
+        return {
+            document.name: _known(document, comparable)
+            for document in _HOISTS.decode(tables.hoists).values()
+            if HOIST_NAME.fullmatch(document.name) and set(document.head) != {"0"}
+        }
     except (OSError, ValueError, RecursionError):
         return {}
-    return {
-        document.name: Known(
-            anchor=Anchor(
-                head=document.head, source="the register", lines=_lines(document), todo=OR_REGISTER
-            ),
-            lines=_lines(document),
-            state=(document.size, document.mtime_ns),
-        )
-        for document in tables.hoists.values()
-        if HOIST_NAME.fullmatch(document.name) and set(document.head) != {"0"}
-    }
+
+
+def _known(document: _Document, comparable: bool) -> Known:
+    """How many lines there were is not known where the row is of a logbook that had lost some already."""
+    lines = 0 if document.problem else _ROW.decode(document.row).entries
+    return Known(
+        anchor=Anchor(head=document.head, source="the register", lines=lines, todo=OR_REGISTER),
+        lines=lines,
+        state=(document.size, document.mtime_ns),
+        row=sha256(document.row).digest() if comparable and not document.problem else b"",
+    )

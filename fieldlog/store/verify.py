@@ -3,18 +3,20 @@
 import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import partial
+from hashlib import sha256
 from pathlib import Path
 
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from fieldlog.errors import Problem, StoreError
+from fieldlog.errors import FieldlogError, Problem, StoreError
 from fieldlog.store.cores import spread
-from fieldlog.store.reading import SHOP_NAMES, place_of
+from fieldlog.store.reading import SHOP_NAMES, Logbook, check_chain, place_of
+from fieldlog.store.register import Register
 from fieldlog.store.register_heads import Known, known_heads
 from fieldlog.store.scan import HOIST_NAME, SUFFIX, TORN
 from fieldlog.store.signatures import check_signature
-from fieldlog.store.verify_logbook import COMPARE, Anchor, LogbookReport, read_whole, verify_bytes
+from fieldlog.store.verify_logbook import COMPARE, Anchor, LogbookReport, read_whole, verify_book
 
 REGISTER = "register.json"
 GONE = "Look for it in a backup; fieldlog restore writes one into a new folder."
@@ -74,20 +76,22 @@ def verify_store(
     *,
     instruments: frozenset[str] | None = None,
     witnesses: Sequence[Mapping[str, Anchor]] = (),
+    register: Register | None = None,
     progress: Callable[[int, int], None] | None = None,
 ) -> StoreReport:
     """Check the logbooks of these names, or all of them and what else stands in the store.
 
-    `instruments` are the names that readings may give (None: not checked), `witnesses` lists of heads.
+    `instruments` are the names that readings may give (None: not checked), `witnesses` lists of heads;
+    `register` works out anew what its file shows (None: only its heads and lines are compared).
     No lock is taken and nothing is written. StoreError where the store can not be listed.
     """
     present = stored_names(root)
-    known = known_heads(root / REGISTER)
+    known = known_heads(root / REGISTER, "" if register is None else register.stamp)
     jobs = [
         Job(name=name, anchors=tuple(by[name] for by in witnesses if name in by), known=known.get(name))
         for name in names or present
     ]
-    work = partial(verify_batch, root, instruments)
+    work = partial(verify_batch, root, instruments, register)
     reports = tuple(report for found in spread(work, jobs, progress) for report in found)
     problems = [problem for report in reports for problem in report.problems]
     if not names:
@@ -100,12 +104,16 @@ def verify_store(
     )
 
 
-def verify_batch(root: Path, instruments: frozenset[str] | None, jobs: Sequence[Job]) -> list[LogbookReport]:
+def verify_batch(
+    root: Path, instruments: frozenset[str] | None, register: Register | None, jobs: Sequence[Job]
+) -> list[LogbookReport]:
     """The reports on these logbooks."""
-    return [_verify_one(root, instruments, job) for job in jobs]
+    return [_verify_one(root, instruments, register, job) for job in jobs]
 
 
-def _verify_one(root: Path, instruments: frozenset[str] | None, job: Job) -> LogbookReport:
+def _verify_one(
+    root: Path, instruments: frozenset[str] | None, register: Register | None, job: Job
+) -> LogbookReport:
     place = place_of(job.name)
     try:
         data, held = read_whole(root / place)
@@ -116,8 +124,9 @@ def _verify_one(root: Path, instruments: frozenset[str] | None, job: Job) -> Log
     except OSError as fault:
         wrong = f"it can not be read ({fault.strerror})."
         return LogbookReport(name=job.name, problems=(Problem(place=place, wrong=wrong, todo=COMPARE),))
-    report = verify_bytes(
-        job.name,
+    book = check_chain(job.name, data)
+    report = verify_book(
+        book,
         data,
         instruments=instruments,
         anchors=job.anchors + (() if job.known is None else (job.known.anchor,)),
@@ -125,14 +134,25 @@ def _verify_one(root: Path, instruments: frozenset[str] | None, job: Job) -> Log
     )
     if job.known is None or report.problems or (held.st_size, held.st_mtime_ns) != job.known.state:
         return report
-    return replace(report, problems=_register_problems(report, job.known))
+    return (
+        report if _is_shown_right(book, job.known, register) else replace(report, problems=_otherwise(book))
+    )
 
 
-def _register_problems(report: LogbookReport, known: Known) -> tuple[Problem, ...]:
-    """What the register says of a logbook that has not changed since it was read."""
-    if known.anchor.head == report.head and known.lines in (report.lines, 0):
-        return ()
-    wrong = f"the register shows {report.name} otherwise than its logbook stands."
+def _is_shown_right(book: Logbook, known: Known, register: Register | None) -> bool:
+    """Whether the register shows a logbook that has not changed since it was read as it stands."""
+    if known.anchor.head != book.head or known.lines not in (len(book.entries), 0):
+        return False
+    if register is None or not known.row:
+        return True
+    try:
+        return sha256(register.row_text(book)).digest() == known.row
+    except FieldlogError:
+        return False
+
+
+def _otherwise(book: Logbook) -> tuple[Problem]:
+    wrong = f"the register shows {book.name} otherwise than its logbook stands."
     return (Problem(place=REGISTER, wrong=wrong, todo="Delete register.json; it is worked out anew."),)
 
 

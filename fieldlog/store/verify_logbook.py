@@ -3,20 +3,16 @@
 import os
 import time
 from collections.abc import Callable
-from hashlib import sha256
 from pathlib import Path
-from types import SimpleNamespace
 from typing import Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from fieldlog.domain.records import Entry
 from fieldlog.errors import Problem
-from fieldlog.store.codec import LineError, decode
 from fieldlog.store.ending import GENESIS
 from fieldlog.store.line_facts import Facts, take_line
-from fieldlog.store.quick_shapes import quick_look
-from fieldlog.store.reading import broken_link, contents, place_of, whole_tail
+from fieldlog.store.reading import Logbook, check_chain, contents, place_of
 from fieldlog.store.scan import HOIST_NAME
 
 COMPARE = "Compare the logbook with a backup."
@@ -60,35 +56,39 @@ class LogbookReport(Struct, frozen=True, kw_only=True):
     notes: tuple[Problem, ...] = ()
 
 
-def verify_bytes(
-    name: str,
+def verify_bytes(name: str, data: bytes, *, anchors: tuple[Anchor, ...] = ()) -> LogbookReport:
+    """The report on the logbook that these bytes are; its instruments and signatures are not checked."""
+    return verify_book(check_chain(name, data), data, anchors=anchors)
+
+
+def verify_book(
+    book: Logbook,
     data: bytes,
     *,
     instruments: frozenset[str] | None = None,
     anchors: tuple[Anchor, ...] = (),
     check_signature: SignatureCheck | None = None,
 ) -> LogbookReport:
-    """The report on the logbook that these bytes are. After a line that is broken no further one is read."""
-    facts = Facts(hoist_id=name if HOIST_NAME.fullmatch(name) else "", instruments=instruments)
-    place = place_of(name)
-    *texts, tail = data.split(b"\n")
+    """The report on the logbook that `check_chain` made of these bytes."""
+    facts = Facts(hoist_id=book.name if HOIST_NAME.fullmatch(book.name) else "", instruments=instruments)
+    place = place_of(book.name)
     found = _Found(place)
-    head = _read_lines(texts, facts, found)
-    if tail and not found.broken:
-        head = _read_tail(texts, tail, head, facts, found)
+    for entry in book.entries:
+        take_line(facts, entry)
+    _end(book, found)
     for number, wrong in sorted(facts.wrong + facts.strange):
         found.say(number, wrong, _EXPLAIN)
     _compare(facts, anchors, found)
     if not data and not found.problems:
         found.problems.append(Problem(place=place, wrong=_EMPTY, todo=_EMPTY_TODO))
-    signed = _check_signatures(texts, facts, check_signature, found)
+    signed = _check_signatures(book, data, facts, check_signature, found)
     return LogbookReport(
-        name=name,
+        name=book.name,
         size=len(data),
-        lines=len(facts.lines),
-        head=head,
+        lines=len(book.entries),
+        head=book.head,
         signed=signed,
-        seals=len(facts.lines) - len(facts.signatures),
+        seals=len(book.entries) - len(facts.signatures),
         problems=tuple(found.problems),
         notes=tuple(Problem(place=f"{place} line {number}", wrong=told) for number, told in facts.notes),
     )
@@ -106,49 +106,15 @@ class _Found:
         self.problems.append(Problem(place=f"{self.place} line {number}", wrong=wrong, todo=todo))
 
 
-def _read_lines(texts: list[bytes], facts: Facts, found: _Found) -> str:
-    """Go through the lines as long as they hold; the hash of the last one that does."""
-    above = GENESIS
-    for number, text in enumerate(texts, start=1):
-        line = text + b"\n"
-        try:
-            head, body = _look(line, number)
-        except LineError as fault:
-            found.say(number, fault.wrong, COMPARE)
-            found.broken = True
-            return above
-        if head.prev != above:
-            found.say(number, broken_link(number), COMPARE)
-            found.broken = True
-            return above
-        above = sha256(line).hexdigest()
-        take_line(facts, number, above, head, body)
-    return above
-
-
-def _read_tail(texts: list[bytes], tail: bytes, head: str, facts: Facts, found: _Found) -> str:
-    """What stands after the last newline: a whole record that lacks only that, or a piece of one."""
-    number = len(texts) + 1
-    entry = whole_tail(tail, head, number)
-    if entry is None:
-        found.say(number, _TORN, _TORN_TODO)
-        return head
-    found.say(number, _UNENDED, _UNENDED_TODO)
-    texts.append(tail)
-    take_line(facts, number, entry.line, SimpleNamespace(**_head_of(entry)), entry.body)
-    return entry.line
-
-
-def _head_of(entry: Entry) -> dict[str, Any]:
-    return {"prev": entry.prev, "uid": entry.uid, "kind": entry.body.kind, "by": entry.by, "at": entry.at}
-
-
-def _look(line: bytes, number: int) -> tuple[Any, Any]:
-    quick = quick_look(line)
-    if quick is not None:
-        return quick
-    entry = decode(line, number)
-    return SimpleNamespace(**_head_of(entry)), entry.body
+def _end(book: Logbook, found: _Found) -> None:
+    """What is wrong with the first line that does not hold, or with how the file ends."""
+    if book.problem is not None:
+        found.problems.append(replace(book.problem, todo=COMPARE))
+        found.broken = True
+    elif book.torn:
+        found.say(len(book.entries) + 1, _TORN, _TORN_TODO)
+    elif book.unended:
+        found.say(len(book.entries), _UNENDED, _UNENDED_TODO)
 
 
 def _compare(facts: Facts, anchors: tuple[Anchor, ...], found: _Found) -> None:
@@ -164,15 +130,17 @@ def _compare(facts: Facts, anchors: tuple[Anchor, ...], found: _Found) -> None:
         found.problems.append(Problem(place=found.place, wrong=wrong, todo=anchor.todo or COMPARE))
 
 
-def _check_signatures(texts: list[bytes], facts: Facts, check: SignatureCheck | None, found: _Found) -> int:
+def _check_signatures(
+    book: Logbook, data: bytes, facts: Facts, check: SignatureCheck | None, found: _Found
+) -> int:
     """Have every signature checked over the line that it names; how many lines are signed and hold."""
+    if check is None or not facts.signatures:
+        return 0
+    texts = data.split(b"\n")
     held: set[str] = set()
     for number, body in facts.signatures:
-        if check is None:
-            continue
-        line = texts[facts.lines[body.line] - 1] + b"\n"
-        head, _ = _look(line, number)
-        wrong = check(line, head.by, head.at, body)
+        entry = book.entries[facts.lines[body.line] - 1]
+        wrong = check(texts[entry.number - 1] + b"\n", entry.by, entry.at, body)
         if wrong:
             found.say(number, wrong, "Ask who may sign (fieldlog people list), or compare with a backup.")
         else:

@@ -2,16 +2,18 @@
 
 from datetime import timedelta
 from pathlib import Path
+from zlib import crc32
 
 import pytest
 
 from fieldlog.domain.records import Site
 from fieldlog.errors import InputError, NotSavedError
 from fieldlog.operations import verifying
-from fieldlog.operations.shop import Shop, append_to_shop
+from fieldlog.operations.shop import Shop, append_to_shop, open_records, open_shop
 from fieldlog.operations.verifying import VERIFIED, known_instruments, verify
 from fieldlog.rulebook.loader import load_all
 from tests.operations.builder import ADA, CALIPER, NOW, inspect, ready_shop, register, with_instrument
+from tests.operations.test_own_rules import OWN, with_own
 
 
 @pytest.fixture
@@ -43,6 +45,45 @@ def test_a_clean_shop_counts_its_lines(shop: Shop) -> None:
     assert (found.problems, found.notes, found.heads) == ((), (), "")
     assert (found.logbooks, found.lines, found.signed, found.unsigned) == (3, 4, 0, 4)
     assert found.size == sum(path.stat().st_size for path in shop.root.rglob("*.jsonl"))
+
+
+def forge_row(shop: Shop, old: bytes, new: bytes) -> None:
+    """Change what the lists show and put the sum right, as only somebody who means it would."""
+    path = shop.root / "register.json"
+    text = path.read_bytes()
+    hoists = text.partition(b',"hoists":')[2][:-1]
+    assert old in hoists
+    forged = hoists.replace(old, new)
+    sums = [f'"crc32":{crc32(part)}'.encode() for part in (hoists, forged)]
+    assert sums[0] in text
+    path.write_bytes(text.replace(hoists, forged).replace(*sums))
+
+
+def test_what_the_lists_show_is_worked_out_anew_and_compared(shop: Shop) -> None:
+    """A forged row would hide a due date or a stop from every list."""
+    shop.register.refresh()
+    assert verify(shop).problems == ()
+    forge_row(shop, b"2026", b"2036")
+    (problem,) = verify(shop).problems
+    assert problem.place == "register.json"
+
+
+def test_rows_worked_out_by_the_shop_s_own_rules_are_right(shop: Shop) -> None:
+    """verify looks at the records without the own rules, but judges the lists by them."""
+    shop.register.refresh()
+    shipped = (shop.root / "register.json").read_bytes()
+    with_own(shop.root)
+    open_shop(shop.root).register.refresh()
+    assert (shop.root / "register.json").read_bytes() != shipped
+    assert verify(open_records(shop.root)).problems == ()
+    forge_row(shop, b"2026", b"2036")
+    assert len(verify(open_records(shop.root)).problems) == 1
+
+
+def test_with_faulty_own_rules_the_records_are_verified_all_the_same(shop: Shop) -> None:
+    shop.register.refresh()
+    with_own(shop.root, OWN.replace("1.0", "1.6"))
+    assert verify(open_records(shop.root)).problems == ()
 
 
 @pytest.mark.parametrize("name", ["people", "hoist"])

@@ -25,7 +25,8 @@ from fieldlog.domain.records import (
 from fieldlog.store import verify_logbook
 from fieldlog.store.codec import encode, from_plain, plain
 from fieldlog.store.logbooks import GENESIS
-from fieldlog.store.verify_logbook import Anchor, LogbookReport, read_whole, verify_bytes
+from fieldlog.store.reading import check_chain
+from fieldlog.store.verify_logbook import Anchor, LogbookReport, read_whole, verify_book, verify_bytes
 from tests.domain.build import hoist
 from tests.store.samples import DAY, HOIST, OTHER, WHEN, chain_by_hand, inspection, uid, withdrawal
 
@@ -56,7 +57,8 @@ def known(data: bytes) -> tuple[Anchor, ...]:
 
 
 def report(data: bytes, anchors: tuple[Anchor, ...] = ()) -> LogbookReport:
-    return verify_bytes(HOIST, data, anchors=anchors, instruments=frozenset({"caliper-0.05"}))
+    known = frozenset({"caliper-0.05"})
+    return verify_book(check_chain(HOIST, data), data, anchors=anchors, instruments=known)
 
 
 @pytest.fixture(scope="module")
@@ -212,7 +214,7 @@ def test_an_instrument_that_the_shop_does_not_know_is_a_problem() -> None:
     reading["instrument"] = "caliper-0.05"
     body = from_plain({**plain(inspection()), "readings": [reading]}, Inspection)
     assert report(logbook(body)).problems == ()
-    assert verify_bytes(HOIST, logbook(body), instruments=None).problems == ()
+    assert verify_bytes(HOIST, logbook(body)).problems == ()
 
 
 def test_the_same_record_twice_is_a_problem() -> None:
