@@ -239,7 +239,9 @@ def measure(folder: Path, works: Path, size: int, moment: datetime, say: Say) ->
 def _shown(name: str, value: float) -> str:
     if "[MB]" in name:
         return f"{value:,.0f} MB"
-    return f"{value:,.2f} s" if value >= 1 else f"{value * 1000:,.1f} ms"
+    if value >= 1:
+        return f"{value:,.2f} s"
+    return f"{value * 1000:,.1f} ms" if value >= 0.01 else f"{value * 1000:,.2f} ms"
 
 
 def table(found: Sequence[Figures]) -> list[str]:

@@ -13,6 +13,6 @@ def test_the_table_has_a_column_a_size_and_what_stands_beside_in_brackets() -> N
     assert table([small, large]) == [
         "| | 1,000 x 40 (216 MB) | 20,000 x 40 (4,315 MB) |",
         "| --- | --- | --- |",
-        "| seal | 0.8 ms (write and fsync 0.3 ms) | 1.50 s |",
+        "| seal | 0.80 ms (write and fsync 0.30 ms) | 1.50 s |",
         "| peak memory of verify [MB] | 30 MB | 71 MB |",
     ]
