@@ -6,6 +6,7 @@ Keys are posted all at once, as a packet from a terminal brings them, so every t
 import asyncio
 import time
 from collections.abc import Callable
+from math import inf
 from typing import Any
 
 from textual.binding import Binding
@@ -19,6 +20,8 @@ from fieldlog.tui.screens.inspection import InspectionPage
 from fieldlog.tui.widgets.line_table import LineTable
 
 PATIENCE_S = 30
+BLINK_S = 0.002
+"""Pilot.pause alone takes 20 ms, which was a third of all the time that tests of screens took."""
 
 
 def as_key(name: str) -> Key:
@@ -55,7 +58,12 @@ class Hands:
             await self._until(lambda: self.app.typed._task is None or self.app.typed._task.done())
             if self.waits_for_signatures:
                 await self._until(lambda: not any(w.group == "signing" for w in self.app.workers))
-        await self.pilot.pause()
+        await self._until(self._is_seen)
+        await self.pilot.pause(BLINK_S)
+
+    def _is_seen(self) -> bool:
+        """A page that seals nothing before it could be read is read by now."""
+        return getattr(self.app.screen, "seen_at", 0.0) != inf
 
     async def until(self, done: Callable[[], bool]) -> None:
         """Wait for what happens beside the keys: others' work, a signature, a rest of the cursor."""

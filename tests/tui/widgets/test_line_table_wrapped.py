@@ -14,6 +14,7 @@ from fieldlog.tui.widgets.line_table import Column, LineTable, Row, wrap_rows
 from tests.tui.builder import NARROW, WIDE, at_the_keys, in_terminal, ready_shop
 
 LONG = " ".join(f"word{number}" for number in range(40))
+MANY_LINES = LONG * 20  # longer than a window of 120 x 40
 
 
 class _Table(App[None]):
@@ -68,7 +69,9 @@ async def test_of_a_row_longer_than_the_window_its_beginning_is_seen() -> None:
 
 
 @pytest.mark.parametrize("size", [NARROW, WIDE])
-@pytest.mark.parametrize("text", [LONG * 30, f"short\n{LONG * 30}"])
+@pytest.mark.parametrize(
+    "text", [MANY_LINES, f"short\n{MANY_LINES}"], ids=["one long row", "a short row first"]
+)
 @in_terminal
 async def test_every_line_of_a_page_of_text_is_reached(
     tmp_path: Path, size: tuple[int, int], text: str
