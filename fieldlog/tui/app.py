@@ -22,6 +22,7 @@ from fieldlog.operations.setting_up import add_person
 from fieldlog.operations.shop import Shop, damaged, people, person_of_login, settings
 from fieldlog.store.preferences import Preferences
 from fieldlog.tui.commands import bindings, key_faults
+from fieldlog.tui.escape_keys import keep_escapes
 from fieldlog.tui.key_queue import KeyQueue
 from fieldlog.tui.leaving import SIGNAL_EXIT, Leaving, keep_in_hand
 from fieldlog.tui.looks import THEMES, plain_signs, set_signs, theme_name
@@ -222,6 +223,7 @@ def run(
 ) -> int:
     """Run the app; gives back the exit code."""
     app = FieldlogApp(shop, login=login, clock=clock, by=by, preferences=preferences)
+    keep_escapes()
     app.run(mouse=False)
     if app.crash is not None:
         raise app.crash

@@ -8,6 +8,7 @@ import asyncio
 from collections.abc import Awaitable, Callable, Iterator
 
 from textual.events import Key
+from textual.keys import _character_to_key
 from textual.message_pump import MessagePump
 
 SCAN_PREFIX = "FL:"
@@ -21,6 +22,7 @@ def as_pressed(key: Key) -> tuple[Key, ...]:
     """Escape and the key pressed soon after it, which a terminal can not tell from that key with Alt.
 
     Nothing is bound to Alt here. Of two Escapes Textual makes the first a circumflex, which no record needs.
+    A sign that came as `escape_keys` reads it gets its name.
     """
     escape = Key("escape", "\x1b")
     if key.key == "circumflex_accent":
@@ -28,7 +30,7 @@ def as_pressed(key: Key) -> tuple[Key, ...]:
     if key.key.startswith("alt+"):
         name = key.key.removeprefix("alt+")
         return escape, Key(key.character if "shift+" in name and key.character else name, key.character)
-    return (key,)
+    return (Key(_character_to_key(key.key), key.key),) if len(key.key) == 1 else (key,)
 
 
 class KeyQueue:

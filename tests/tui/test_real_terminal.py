@@ -23,6 +23,7 @@ from tests.tui.terminal import (
     CTRL_Z,
     DOWN,
     ESCAPE,
+    F2,
     F3,
     F10,
     PATIENCE_S,
@@ -151,7 +152,7 @@ def test_after_a_kill_in_a_half_typed_chain_set_the_form_is_listed_and_taken_up_
     assert (fitted.certificate, fitted.length_mm, fitted.baseline_mm) == ("C 77-", 12500, Decimal("165.2"))  # type: ignore[union-attr]
 
 
-def test_escape_twice_and_escape_then_a_letter_are_keys_of_their_own(tmp_path: Path) -> None:
+def test_escape_twice_and_escape_then_a_letter_or_enter_are_keys_of_their_own(tmp_path: Path) -> None:
     """A terminal sends Escape as the first byte of longer keys; it must not swallow the next one."""
     shop = ready_shop(tmp_path)
     with_hoist(shop)
@@ -167,6 +168,10 @@ def test_escape_twice_and_escape_then_a_letter_are_keys_of_their_own(tmp_path: P
     window.until("New hoist", "Maker*               x")
     window.type(f"{ESCAPE}{ESCAPE}")
     window.until("due list", "kept as a draft")
+    window.type(f"{F2}9")
+    window.until("Tag 9")
+    window.type(f"{ESCAPE}\r")
+    window.until(f"{TAG}   20", "Inspect")
     window.type(CTRL_Q)
     assert window.ended() == 0
     assert {draft.fields["maker"] for draft in kept_drafts(shop)} == {"Fen", "x"}
