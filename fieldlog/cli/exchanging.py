@@ -14,6 +14,7 @@ from fieldlog.cli.context import day_of, shop_of, survey
 from fieldlog.cli.fault_lines import fault_lines
 from fieldlog.cli.progress import working
 from fieldlog.cli.putting import STDOUT, add_replace, check_free, put, write_out
+from fieldlog.domain.counting import counted
 from fieldlog.domain.export_rows import ExportTable
 from fieldlog.errors import InputError, NotFoundError, Problem
 from fieldlog.operations.finding import site_named
@@ -170,15 +171,15 @@ def import_(chosen: Namespace) -> int:
     tags = report.registered
     span = f": {tags[0]} to {tags[-1]}" if len(tags) > 1 else "".join(f": {tag}" for tag in tags)
     print(
-        f"{len(tags)} hoists registered{span}; {report.here} were here already;"
-        f" {report.taken_over} last inspections taken over from paper"
+        f"{counted(len(tags), 'hoist')} registered{span}; {report.here} here already;"
+        f" {counted(report.taken_over, 'last inspection')} taken over from paper"
     )
     return 0
 
 
 def _verdict(plan: Any) -> str:
-    rows = f"{len(plan.planned)} rows are good, {plan.new} of them new"
-    told = f"{len(plan.faults)} faults, {len(plan.questions)} questions; {rows}"
+    rows = f"{counted(len(plan.planned), 'good row')}, {plan.new} of them new"
+    told = f"{counted(len(plan.faults), 'fault')}, {counted(len(plan.questions), 'question')}; {rows}"
     return f"{told}; nothing was written"
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import Any
 
+from fieldlog.domain.counting import counted
 from fieldlog.domain.verdict import Summary
 from fieldlog.operations.due import DueRow, days_words, is_only_overdue
 from fieldlog.operations.hoist_page import HoistPage
@@ -43,7 +44,7 @@ def due_lines(rows: Sequence[DueRow], day: date) -> list[str]:
         for row in rows
     ]
     overdue = sum(row.overdue for row in rows)
-    return [*lines, f"{len(rows)} hoists, {overdue} overdue on {day.isoformat()}"]
+    return [*lines, f"{counted(len(rows), 'hoist')}, {overdue} overdue on {day.isoformat()}"]
 
 
 def _state(row: DueRow) -> str:
@@ -107,7 +108,7 @@ def hoist_lines(page: HoistPage) -> list[str]:
     if defects:
         lines += ["defects:", *defects]
     lines += _draft_lines(page)
-    lines.append(f"logbook: {len(page.timeline)} lines, head {page.head[:10]}")
+    lines.append(f"logbook: {counted(len(page.timeline), 'line')}, head {page.head[:10]}")
     lines += [
         f"  {row.number:>4} {row.day.isoformat()} {row.says}{' (struck out)' if row.struck else ''}, {row.by}"
         for row in page.timeline

@@ -6,6 +6,7 @@ from datetime import date, datetime
 from msgspec.structs import replace
 
 from fieldlog.domain.corrections import struck_lines
+from fieldlog.domain.counting import counted
 from fieldlog.domain.criteria import Verdict
 from fieldlog.domain.records import (
     AnswerKind,
@@ -51,7 +52,9 @@ def find_line(shop: Shop, name: str, text: str) -> Entry:
             f"a line is named by its number, or by 8 or more digits of its hash, not {text[:40]!r}"
         )
     if len(found) != 1:
-        raise NotFoundError(f"{name} has {len(book.entries)} lines, none of them {text.strip()[:40]}")
+        raise NotFoundError(
+            f"{name} has {counted(len(book.entries), 'line')}, none of them {text.strip()[:40]}"
+        )
     return found[0]
 
 

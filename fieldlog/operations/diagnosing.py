@@ -9,6 +9,7 @@ from pathlib import Path
 
 from msgspec import Struct
 
+from fieldlog.domain.counting import counted
 from fieldlog.errors import FieldlogError
 from fieldlog.operations.shop import Shop, damaged, open_shop, people, settings, summaries
 from fieldlog.rulebook.loader import load_all
@@ -118,7 +119,7 @@ def _records(shop: Shop, now: datetime, progress: Callable[[int, int], None] | N
     known = summaries(shop, progress)
     bad = damaged(shop)
     drafts = list((shop.root / "drafts").glob("*.json"))
-    yield _check("hoists", f"{len(known)}, {len(drafts)} drafts wait")
+    yield _check("hoists", f"{len(known)}, {counted(len(drafts), 'draft')} left open")
     for sentence in bad.values():
         yield _check("logbook", sentence, State.FAULT, "Run fieldlog verify.")
     names = [*shop.logbooks.stat_all().items()]

@@ -6,6 +6,7 @@ from msgspec import Struct
 
 from fieldlog.domain.chain import allowance_for, elongation_rule, reference_for
 from fieldlog.domain.corrections import day_of_work
+from fieldlog.domain.counting import counted
 from fieldlog.domain.criteria import Finding
 from fieldlog.domain.gauge_length import unused_for
 from fieldlog.domain.logbook import ChainLife, DefectState
@@ -85,9 +86,9 @@ class HoistPage(Struct, frozen=True, kw_only=True):
 
 
 def _inspection_says(body: Inspection) -> str:
-    counts = f"{len(body.answers)} items, {len(body.readings)} readings"
+    counts = f"{counted(len(body.answers), 'item')}, {counted(len(body.readings), 'reading')}"
     if body.defects:
-        counts += f", {len(body.defects)} defect{'s' if len(body.defects) > 1 else ''}"
+        counts += f", {counted(len(body.defects), 'defect')}"
     return f"{body.occasion}: {counts}"
 
 

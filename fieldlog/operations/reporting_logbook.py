@@ -1,6 +1,7 @@
 """A hoist's whole logbook on paper: every line, those struck out too, with its seal."""
 
 from fieldlog.domain.corrections import day_of_work
+from fieldlog.domain.counting import counted
 from fieldlog.domain.records import Entry, Inspection
 from fieldlog.domain.report_content import Block, Facts, Report, Section, Statement
 from fieldlog.domain.verdict import fitness_on, summarise
@@ -30,12 +31,13 @@ def logbook_report(shop: Shop, hoist_id: str) -> Report:
     """
     settings, opened = need_settings(shop), open_hoist(shop, hoist_id)
     last, units = opened.history.entries[-1], units_of(settings)
+    lines = counted(len(opened.history.entries), "line")
     return Report(
         title="Logbook",
         about=hoist_id,
         shop=settings.shop,
         shop_address=settings.address,
-        subject=f"{opened.hoist.maker} {opened.hoist.model}: all {len(opened.history.entries)} lines",
+        subject=f"{opened.hoist.maker} {opened.hoist.model}: all of it, {lines}",
         author=settings.shop,
         dated=last.at.date(),
         reference=reference_of(opened, settings, last),

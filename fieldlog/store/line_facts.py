@@ -118,7 +118,7 @@ def _taken_in(facts: Facts, number: int, body: Any) -> None:
         return
     facts.strange.clear()
     if facts.signatures:
-        told = f"{len(facts.signatures)} signatures above are another shop's and are not checked here."
+        told = f"another shop's signatures above are not checked here: {len(facts.signatures)}."
         facts.notes.append((number, told))
         facts.signatures.clear()
 
