@@ -29,6 +29,9 @@ class HearsOthers(Page):
         if self._ears is None:
             self._ears = self.set_interval(HEAR_EVERY_S, self._hear)
 
+    def heard(self) -> None:
+        """Others sealed something; a page that shows such things shows them now."""
+
     @property
     def _in_front(self) -> bool:
         """Textual calls a page right below the one in front current too."""
@@ -45,5 +48,7 @@ class HearsOthers(Page):
         if words:
             advice = KEPT if self.kept_so_far else LOOK
             self.meanwhile.unheard = f"{words} {advice}"
+            if self._in_front:
+                self.heard()
         if self.meanwhile.unheard and self._in_front:
             self.say(self.meanwhile.unheard, bad=True)

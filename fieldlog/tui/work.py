@@ -1,11 +1,12 @@
 """An inspection in hand: the hoist as read, the draft, and what was typed; every change is kept at once."""
 
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import datetime
 
 from fieldlog.domain.records import AnswerKind, Draft, Entry
 from fieldlog.domain.rules import ChecklistItem
-from fieldlog.errors import ConflictError, FieldlogError
+from fieldlog.errors import ConflictError, FieldlogError, Problem
 from fieldlog.operations.assessing import Assessment, assess
 from fieldlog.operations.draft_hands import OWN_NOW, keep_inspection, throw_away, went_on
 from fieldlog.operations.draft_words import sentence
@@ -78,8 +79,13 @@ class InspectionWork:
         return assess(self.shop, self.opened, self.content, today=self.clock().date())
 
     def preview(self) -> Preview:
-        """What sealing would write, or what stands in the way."""
-        return preview(self.shop, self.opened, self.content, today=self.clock().date())
+        """What sealing would write, or what stands in the way; of the hoist as others left it by now."""
+        try:
+            opened = open_hoist(self.shop, self.draft.about)
+        except FieldlogError as error:
+            told = Problem(place=self.draft.about, wrong=str(error))
+            return Preview(body=None, problems=(told,), not_seen=(), after=None, standing=None)
+        return preview(self.shop, opened, self.content, today=self.clock().date())
 
     def answer(self, item: ChecklistItem, answer: AnswerKind) -> None:
         """Give an answer; a note that is there stays."""
@@ -134,8 +140,10 @@ class InspectionWork:
         return seal_inspection(self.shop, self.draft, self.content, by=self.by, now=now, today=now.date())
 
     def others(self) -> tuple[Entry, ...]:
-        """What others sealed since this was begun."""
-        return sealed_since(self.shop, self.draft)
+        """What others sealed since this was begun; nothing where the logbook does not read any more."""
+        with suppress(FieldlogError):
+            return sealed_since(self.shop, self.draft)
+        return ()
 
     def follow_others(self) -> None:
         """Go on after what others sealed."""

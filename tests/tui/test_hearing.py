@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from fieldlog.domain.records import AnswerKind, InspectionKind
+from fieldlog.domain.records import AnswerKind, Inspection, InspectionKind
 from fieldlog.operations.drafting import kept_drafts, read_inspection
 from fieldlog.operations.servicing import withdraw
 from fieldlog.operations.shop import Shop, new_uid, open_shop
@@ -14,9 +14,11 @@ from tests.tui.builder import (
     TODAY,
     at_the_keys,
     begun_work,
+    finished_work,
     in_terminal,
     inspected,
     ready_shop,
+    records,
     with_hoist,
 )
 from tests.tui.hands import Hands
@@ -71,6 +73,25 @@ async def test_at_the_chain_readings_in_the_middle_of_a_figure(shop: Shop) -> No
         await _hears(hands, shop)
         await hands.type(".4")
     assert read_inspection(kept_drafts(shop)[0]).readings[0].text == "165.4"
+
+
+@in_terminal
+async def test_before_sealing_it_stands_in_the_list_and_is_sealed_after_by_a_second_f10(shop: Shop) -> None:
+    work = finished_work(shop, TAG)
+    async with at_the_keys(shop) as hands:
+        hands.app.open_inspection(work)
+        await hands.settle()
+        await hands.type("<f10>j")
+        row = hands.table().cursor
+        await _hears(hands, shop)
+        assert f"{BERT} sealed: withdrawn: hook bent" in hands.flat()
+        assert "Afterwards X OUT OF SERVICE" in hands.flat(), "as it will be after both"
+        assert hands.table().cursor == row == 1
+        await hands.press("f10")
+        assert "F10 seals after it" in hands.message()
+        await hands.press("f10")
+        assert hands.page == "HoistPage"
+    assert isinstance(records(shop, TAG)[-1], Inspection)
 
 
 @pytest.mark.parametrize("page", ["DiameterPage", "HookPage"])

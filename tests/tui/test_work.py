@@ -7,6 +7,7 @@ import pytest
 
 from fieldlog.domain.records import AnswerKind, InspectionKind
 from fieldlog.domain.rules import ChecklistItem
+from fieldlog.domain.verdict import Fitness
 from fieldlog.errors import ConflictError, NotSavedError
 from fieldlog.operations.drafting import DefectDraft, InspectionDraft, kept_drafts, read_inspection
 from fieldlog.operations.servicing import withdraw
@@ -134,6 +135,28 @@ def test_what_others_sealed_meanwhile_refuses_the_seal_and_is_listed(shop: Shop,
     assert (other.by, records(shop, tag)[-1].reason) == (BERT, "hook bent")
     assert len(records(shop, tag)) == 2
     assert kept_drafts(shop) != []
+
+
+def test_what_follows_is_shown_of_the_hoist_as_others_left_it(shop: Shop, tag: str) -> None:
+    work = finished_work(shop, tag, InspectionKind.FIRST_USE)
+    standing = work.preview().standing
+    assert standing is not None
+    assert standing.fitness is Fitness.IN_SERVICE
+    withdraw(shop, tag, {"reason": "hook bent"}, by=BERT, now=MORNING, today=TODAY)
+    standing = work.preview().standing
+    assert standing is not None
+    assert standing.fitness is Fitness.OUT_OF_SERVICE
+
+
+def test_a_logbook_that_does_not_read_any_more_is_told_as_what_stands_in_the_way(
+    shop: Shop, tag: str
+) -> None:
+    work = finished_work(shop, tag, InspectionKind.FIRST_USE)
+    (shop.root / "logbooks" / f"{tag}.jsonl").write_bytes(b"spoilt\n")
+    preview = work.preview()
+    assert preview.body is None
+    assert "does not read as a record" in preview.problems[0].wrong
+    assert work.others() == ()
 
 
 def test_following_the_others_seals_after_them(shop: Shop, tag: str) -> None:

@@ -10,15 +10,15 @@ from fieldlog.errors import ConflictError, FieldlogError
 from fieldlog.operations.hoist_page import says
 from fieldlog.operations.inspecting import Preview
 from fieldlog.tui.commands import bindings
+from fieldlog.tui.hearing import HearsOthers
 from fieldlog.tui.marks import A_PERSON_DECIDES, FITNESS_MARKS, FITNESS_TONES
-from fieldlog.tui.page import Page
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row, wrap_rows
 from fieldlog.tui.work import InspectionWork
 
 LABEL = 14
 
 
-class SealPage(Page):
+class SealPage(HearsOthers):
     """F10 seals under the name of who is at the keys; nothing can be changed after that."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("seal")]
@@ -27,6 +27,7 @@ class SealPage(Page):
     def __init__(self, work: InspectionWork) -> None:
         super().__init__()
         self.work = work
+        self.meanwhile = work.meanwhile
         self.preview: Preview = work.preview()
         self.conflict = False
         self.seen_at = float("inf")  # when this page stood on the screen as it is now
@@ -52,6 +53,10 @@ class SealPage(Page):
 
     def _note_seen(self) -> None:
         self.seen_at = Message().time
+
+    def heard(self) -> None:
+        """What others sealed stands in the list; F10 asks once more before it seals after it."""
+        self.show_preview()
 
     def show_preview(self) -> None:
         """Problems first; without any, the record and what follows."""
@@ -133,6 +138,7 @@ class SealPage(Page):
             entry = self.work.seal()
         except ConflictError as error:
             self.conflict = True
+            self.meanwhile.unheard = ""  # this says it too
             self.show_preview()
             self.say(f"{error} See 'Meanwhile' above; F10 seals after it.", bad=True)
         except FieldlogError as error:
