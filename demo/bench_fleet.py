@@ -12,7 +12,7 @@ from pathlib import Path
 from random import Random
 
 from fieldlog.domain.tag_id import make_id, may_be_given_out
-from fieldlog.store.logbooks import GENESIS
+from fieldlog.store.ending import GENESIS
 
 LINES = 40
 PREFIX = "SW"

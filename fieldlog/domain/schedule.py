@@ -14,14 +14,9 @@ from msgspec.structs import replace
 from fieldlog.domain.criteria import Certainty, Source, cite
 from fieldlog.domain.due_dates import (
     COUNTS_FOR,
-    DAYS_OF_MONTHS,
-    LONG_INTERVAL_MONTHS,
-    MONTH_PLATE_GRACE_MONTHS,
     SCHEDULED,
     calendar_date,
     days_date,
-    last_day_in_time,
-    month_end,
     plate_date,
 )
 from fieldlog.domain.idle import idle_begins, idle_left
@@ -30,27 +25,6 @@ from fieldlog.domain.rules import DateRule, IdleRule, Interval, Rulebook
 from fieldlog.domain.running import Period, reached_on
 from fieldlog.errors import InputError
 from fieldlog.units import format_mm
-
-__all__ = [
-    "COUNTS_FOR",
-    "DAYS_OF_MONTHS",
-    "LONG_INTERVAL_MONTHS",
-    "MONTH_PLATE_GRACE_MONTHS",
-    "SCHEDULED",
-    "Due",
-    "DueBy",
-    "calendar_date",
-    "days_date",
-    "dues",
-    "idle_begins",
-    "idle_left",
-    "interval_for",
-    "interval_words",
-    "last_day_in_time",
-    "month_end",
-    "next_date",
-    "plate_date",
-]
 
 
 class DueBy(StrEnum):

@@ -8,13 +8,14 @@ from msgspec import Struct
 
 from fieldlog.domain.chain import ELONGATION
 from fieldlog.domain.criteria import Verdict
+from fieldlog.domain.due_dates import COUNTS_FOR
 from fieldlog.domain.history import DefectState, History, Stop, measured, open_defects, undecided
 from fieldlog.domain.idle import idle_left, idle_words
 from fieldlog.domain.load_test import LOAD_TEST
 from fieldlog.domain.records import AnswerKind, DefectGrade, Drive, Hoist, InspectionKind
 from fieldlog.domain.rules import Rulebook
 from fieldlog.domain.running import periods_of
-from fieldlog.domain.schedule import COUNTS_FOR, Due, dues
+from fieldlog.domain.schedule import Due, dues
 from fieldlog.domain.service_life import life_conditions, life_of, life_stops, shown_percent, used_up
 
 STOPPING = (DefectGrade.STOPS_NOW, DefectGrade.STOPS_FROM)

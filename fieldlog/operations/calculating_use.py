@@ -10,10 +10,10 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from fieldlog.domain.criteria import Source, cite
+from fieldlog.domain.due_dates import calendar_date, days_date, last_day_in_time, month_end, plate_date
 from fieldlog.domain.duty import LoadPart, Use, find_group, life_share, spectrum_class, spectrum_factor
 from fieldlog.domain.load_test import required_load
 from fieldlog.domain.rules import DateRule
-from fieldlog.domain.schedule import calendar_date, days_date, last_day_in_time, month_end, plate_date
 from fieldlog.domain.tag_id import make_id, near, parse_id
 from fieldlog.errors import InputError
 from fieldlog.operations.calculating import drive_of, exact

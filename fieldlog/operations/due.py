@@ -7,10 +7,11 @@ from decimal import Decimal
 from msgspec import Struct
 
 from fieldlog.domain.criteria import Certainty
+from fieldlog.domain.due_dates import last_day_in_time
 from fieldlog.domain.history import NOT_TRUSTED
 from fieldlog.domain.records import InspectionKind
 from fieldlog.domain.rules import DateRule, Rulebook
-from fieldlog.domain.schedule import Due, DueBy, last_day_in_time
+from fieldlog.domain.schedule import Due, DueBy
 from fieldlog.domain.verdict import Fitness, Summary, fitness_on
 from fieldlog.operations.finding import at_site
 from fieldlog.operations.shop import Shop, damaged, rulebook_named, summaries

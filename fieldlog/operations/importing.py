@@ -13,7 +13,7 @@ from fieldlog.errors import ConflictError, ProblemsError, StoreError
 from fieldlog.operations.planning_import import ImportPlan, Planned, plan_import
 from fieldlog.operations.registering import TRIES_FOR_A_NUMBER
 from fieldlog.operations.shop import Shop, append, check_may_seal, need_settings
-from fieldlog.store.logbooks import GENESIS
+from fieldlog.store.ending import GENESIS
 
 __all__ = ["ImportPlan", "ImportReport", "Planned", "import_hoists", "plan_import"]
 

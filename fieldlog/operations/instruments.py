@@ -2,9 +2,9 @@
 
 from datetime import date
 
+from fieldlog.domain.due_dates import calendar_date
 from fieldlog.domain.records import Instrument
 from fieldlog.domain.rules import InstrumentType, Rulebook
-from fieldlog.domain.schedule import calendar_date
 from fieldlog.errors import InputError
 from fieldlog.operations.shop import Shop, shop_bodies
 

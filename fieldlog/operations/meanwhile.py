@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from fieldlog.domain.records import Entry, Signature
 from fieldlog.operations.shop import OpenHoist, Shop
-from fieldlog.store.logbooks import place_of
+from fieldlog.store.reading import place_of
 
 NAMED = 2
 """So many lines are named in the sentence; a window of 80 columns has room for no more."""

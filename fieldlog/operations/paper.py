@@ -8,12 +8,13 @@ from datetime import date
 from msgspec.structs import replace
 
 from fieldlog.domain.chain import Allowance, Reference, allowance_for, elongation_rule, reference_for
+from fieldlog.domain.due_dates import COUNTS_FOR, SCHEDULED
 from fieldlog.domain.gauge_length import unused_for
 from fieldlog.domain.history import Stop
 from fieldlog.domain.label_content import CHAIN, DUE, TAG, WITHDRAWN, LabelContent
 from fieldlog.domain.paper_rules import YearColour, YearMeans
 from fieldlog.domain.records import Entry, InspectionKind, Withdrawal
-from fieldlog.domain.schedule import COUNTS_FOR, SCHEDULED, Due
+from fieldlog.domain.schedule import Due
 from fieldlog.domain.tag_id import scan_text
 from fieldlog.domain.verdict import Fitness, fitness_on, summarise
 from fieldlog.errors import DamagedError, InputError, RefusedError

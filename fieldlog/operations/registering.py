@@ -15,7 +15,7 @@ from fieldlog.operations.drafting import LINKS
 from fieldlog.operations.entering import take_all
 from fieldlog.operations.registration_form import registration_fields
 from fieldlog.operations.shop import Shop, append, check_may_seal, need_settings
-from fieldlog.store.logbooks import GENESIS
+from fieldlog.store.ending import GENESIS
 from fieldlog.units import format_mm
 
 __all__ = [

@@ -7,6 +7,7 @@ from datetime import date
 from msgspec import Struct
 
 from fieldlog.domain.counting import counted
+from fieldlog.domain.due_dates import month_end
 from fieldlog.domain.records import InspectionKind
 from fieldlog.domain.report_content import (
     Block,
@@ -19,7 +20,7 @@ from fieldlog.domain.report_content import (
     Text,
     Words,
 )
-from fieldlog.domain.schedule import Due, month_end
+from fieldlog.domain.schedule import Due
 from fieldlog.domain.verdict import Fitness, Summary, fitness_on
 from fieldlog.errors import InputError
 from fieldlog.operations.due import in_time_until

@@ -37,7 +37,8 @@ from fieldlog.rulebook.own import load_own
 from fieldlog.rulebook.stamp import rules_stamp
 from fieldlog.store.codec import from_plain, plain
 from fieldlog.store.drafts import Drafts
-from fieldlog.store.logbooks import SHOP_NAMES, Logbook, Logbooks
+from fieldlog.store.logbooks import Logbooks
+from fieldlog.store.reading import SHOP_NAMES, Logbook
 from fieldlog.store.register import Register
 
 NO_SHOP = "no shop is set up in {root}: start fieldlog there once, or name another --store"

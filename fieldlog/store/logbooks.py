@@ -16,13 +16,11 @@ from msgspec.structs import replace
 from fieldlog.domain.records import Body, Entry
 from fieldlog.errors import DamagedError, Problem, StoreError
 from fieldlog.store.codec import encode_checked
-from fieldlog.store.ending import GENESIS, Ending, check_may_follow
+from fieldlog.store.ending import Ending, check_may_follow
 from fieldlog.store.files import FileCalls, is_shared, make_folder, refusal
 from fieldlog.store.locks import WAIT_SECONDS, hold, signals_blocked
 from fieldlog.store.reading import (
-    SHOP_NAMES,
     Logbook,
-    broken_link,
     check_chain,
     contents,
     ending_of,
@@ -33,19 +31,6 @@ from fieldlog.store.reading import (
 )
 from fieldlog.store.scan import hoist_states, state_lines
 from fieldlog.store.sealing import add_line, make_sure
-
-__all__ = [
-    "GENESIS",
-    "KEPT_LOGBOOKS",
-    "SHOP_NAMES",
-    "Logbook",
-    "Logbooks",
-    "broken_link",
-    "check_chain",
-    "contents",
-    "ending_of",
-    "place_of",
-]
 
 _Seen = TypeVar("_Seen")
 KEPT_LOGBOOKS = 8

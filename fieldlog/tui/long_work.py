@@ -15,7 +15,8 @@ from textual.worker import Worker, WorkerState
 
 from fieldlog.errors import FieldlogError
 from fieldlog.operations.shop import Shop
-from fieldlog.store.logbooks import Logbook, Logbooks
+from fieldlog.store.logbooks import Logbooks
+from fieldlog.store.reading import Logbook
 from fieldlog.tui.page import Page
 from fieldlog.tui.widgets.progress_line import ProgressLine, progress_words
 from fieldlog.tui.widgets.tag_bar import TagBar

@@ -6,9 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from fieldlog.domain.due_dates import COUNTS_FOR, SCHEDULED
 from fieldlog.domain.records import InspectionKind
 from fieldlog.domain.rules import DateRule
-from fieldlog.domain.schedule import COUNTS_FOR, SCHEDULED, Due, dues
+from fieldlog.domain.schedule import Due, dues
 from tests.domain.build import hoist, interval, rulebook
 
 FIRST = InspectionKind.FIRST_USE

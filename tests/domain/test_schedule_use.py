@@ -3,10 +3,7 @@
 from datetime import date
 from typing import Any
 
-import pytest
-
 from fieldlog.domain.criteria import Certainty, Source
-from fieldlog.domain.idle import idle_left
 from fieldlog.domain.records import HoursLogged, InspectionKind, SetIdle
 from fieldlog.domain.rules import HoursRule, IdleRule, Rulebook
 from fieldlog.domain.running import periods_of
@@ -14,7 +11,6 @@ from fieldlog.domain.schedule import Due, DueBy, dues
 from tests.domain.build import D, hoist, interval, rulebook
 
 FIRST, FREQUENT, PERIODIC = InspectionKind.FIRST_USE, InspectionKind.FREQUENT, InspectionKind.PERIODIC
-EVENT = InspectionKind.AFTER_EVENT
 BEGUN = date(2026, 1, 10)
 MICHIGAN = Source(id="mich", title="Michigan R 408.11872", clause="class C", certainty=Certainty.PUBLISHED)
 OSHA_IDLE = Source(id="idle", title="29 CFR 1910.179", clause="(j)(4)", certainty=Certainty.PUBLISHED)
@@ -75,43 +71,6 @@ def test_a_month_out_of_use_asks_for_the_frequent_one_and_six_for_the_periodic_o
     assert (found[FREQUENT].due_on, found[FREQUENT].by) == (date(2026, 2, 28), DueBy.IDLE)
     assert (found[PERIODIC].due_on, found[PERIODIC].by) == (date(2026, 7, 31), DueBy.IDLE)
     assert found[PERIODIC].rule == "before use after 6 months idle, out of use from 2026-01-31"
-
-
-# From 2026-02-01: a month is over on 2026-03-01, six months on 2026-08-01.
-@pytest.mark.parametrize(
-    ("kind", "day", "left"),
-    [
-        (FREQUENT, date(2026, 1, 31), {FREQUENT, PERIODIC}),
-        (FREQUENT, date(2026, 2, 1), set()),
-        (FREQUENT, date(2026, 3, 1), set()),
-        (FREQUENT, date(2026, 7, 31), set()),
-        (FREQUENT, date(2026, 8, 1), {PERIODIC}),
-        (PERIODIC, date(2026, 8, 1), set()),
-        (EVENT, date(2026, 8, 1), set()),
-        (InspectionKind.PRE_USE, date(2026, 3, 1), {FREQUENT, PERIODIC}),
-    ],
-)
-def test_which_inspection_ends_a_time_out_of_use(
-    kind: InspectionKind, day: date, left: set[InspectionKind]
-) -> None:
-    found = idle_left((idle(date(2026, 2, 1)),), [*WAS_FIRST, (kind, day)], BOOK)
-    assert {rule.inspection for _, rules in found for rule in rules} == left
-
-
-@pytest.mark.parametrize(
-    ("until", "left"),
-    [
-        (date(2026, 2, 28), set()),
-        (date(2026, 3, 1), {FREQUENT}),
-        (date(2026, 7, 31), {FREQUENT}),
-        (date(2026, 8, 1), {FREQUENT, PERIODIC}),
-    ],
-)
-def test_a_rest_that_is_over_asks_only_for_what_its_length_asks(
-    until: date, left: set[InspectionKind]
-) -> None:
-    found = idle_left((idle(date(2026, 2, 1), until_on=until),), WAS_FIRST, BOOK)
-    assert {rule.inspection for _, rules in found for rule in rules} == left
 
 
 def test_a_due_date_by_date_tells_its_date_rule_and_how_sure_it_is() -> None:

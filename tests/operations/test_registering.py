@@ -18,7 +18,8 @@ from fieldlog.errors import IncompleteError, NotFoundError, RefusedError
 from fieldlog.operations.drafting import begin_registration, save_fields
 from fieldlog.operations.registering import next_id, register_hoist, registration_questions, twin_questions
 from fieldlog.operations.shop import new_uid, open_hoist, open_shop, summaries
-from fieldlog.store.logbooks import Logbook, Logbooks
+from fieldlog.store.logbooks import Logbooks
+from fieldlog.store.reading import Logbook
 from tests.operations.builder import (
     ADA,
     BEN,

@@ -29,7 +29,8 @@ from fieldlog.operations.shop import (
 )
 from fieldlog.rulebook.loader import load_rulebook
 from fieldlog.rulebook.stamp import rules_stamp
-from fieldlog.store.logbooks import GENESIS, Logbooks
+from fieldlog.store.ending import GENESIS
+from fieldlog.store.logbooks import Logbooks
 from fieldlog.store.register import Register
 from tests.operations.builder import (
     ADA,

@@ -14,7 +14,8 @@ from fieldlog.domain.records import (
     InspectionKind,
     Withdrawal,
 )
-from fieldlog.store.logbooks import GENESIS, Logbooks
+from fieldlog.store.ending import GENESIS
+from fieldlog.store.logbooks import Logbooks
 
 HOIST = "SW-0007-X"
 OTHER = "SW-0008-V"

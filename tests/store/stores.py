@@ -6,7 +6,8 @@ from typing import Any
 
 from fieldlog.domain.records import Entry, Hoist, Instrument, Person, ShopSettings
 from fieldlog.store.codec import from_plain, plain
-from fieldlog.store.logbooks import Logbook, Logbooks
+from fieldlog.store.logbooks import Logbooks
+from fieldlog.store.reading import Logbook
 from fieldlog.store.register import Register
 from tests.domain.build import hoist
 from tests.store.samples import HOIST, OTHER, WHEN, uid, withdrawal

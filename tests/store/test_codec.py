@@ -14,7 +14,7 @@ from msgspec.structs import force_setattr
 from fieldlog.domain.records import Body, Inspection, Person, Unknown, Withdrawal
 from fieldlog.errors import DamagedError, InputError, StoreError
 from fieldlog.store.codec import KINDS, LineError, decode, encode, from_plain, plain
-from fieldlog.store.logbooks import GENESIS
+from fieldlog.store.ending import GENESIS
 from tests.store.samples import DAY, WHEN, inspection, uid, withdrawal
 
 # Written by hand from the published layout of the file, not by the code: this is the format that must stay.

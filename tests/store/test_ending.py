@@ -6,7 +6,8 @@ import pytest
 
 from fieldlog.errors import ConflictError, DamagedError
 from fieldlog.store.ending import GENESIS, check_may_follow
-from fieldlog.store.logbooks import Logbook, Logbooks, ending_of
+from fieldlog.store.logbooks import Logbooks
+from fieldlog.store.reading import Logbook, ending_of
 from tests.store.samples import HOIST, seal
 
 

@@ -10,10 +10,11 @@ import pytest
 from fieldlog.domain.records import TakenIn
 from fieldlog.errors import DamagedError, InputError, LockedError, NotFoundError, RefusedError, StoreError
 from fieldlog.store import handover
+from fieldlog.store.ending import GENESIS
 from fieldlog.store.files import FileCalls
 from fieldlog.store.handover import FROM, Handover, read_handover, take_in, write_handover
 from fieldlog.store.locks import hold
-from fieldlog.store.logbooks import GENESIS, Logbooks
+from fieldlog.store.logbooks import Logbooks
 from tests.domain.build import hoist
 from tests.store.samples import DAY, HOIST, WHEN, seal, uid
 

@@ -12,8 +12,10 @@ from msgspec.structs import replace
 from fieldlog.domain.records import Unknown
 from fieldlog.errors import ConflictError, DamagedError, LockedError
 from fieldlog.store import logbooks as logbooks_module
+from fieldlog.store.ending import GENESIS
 from fieldlog.store.locks import hold
-from fieldlog.store.logbooks import GENESIS, Logbook, Logbooks
+from fieldlog.store.logbooks import Logbooks
+from fieldlog.store.reading import Logbook
 from tests.store.samples import HOIST, OTHER, WHEN, chain_by_hand, inspection, seal, uid, withdrawal
 
 

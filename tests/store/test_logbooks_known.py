@@ -6,7 +6,8 @@ from pathlib import Path
 import pytest
 
 from fieldlog.errors import StoreError
-from fieldlog.store.logbooks import GENESIS, Logbooks
+from fieldlog.store.ending import GENESIS
+from fieldlog.store.logbooks import Logbooks
 from tests.store.samples import HOIST, seal
 
 

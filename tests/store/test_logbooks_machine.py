@@ -12,7 +12,8 @@ from hypothesis.stateful import Bundle, RuleBasedStateMachine, initialize, invar
 
 from fieldlog.domain.records import Withdrawal
 from fieldlog.errors import ConflictError, NotSavedError
-from fieldlog.store.logbooks import GENESIS, Logbooks
+from fieldlog.store.ending import GENESIS
+from fieldlog.store.logbooks import Logbooks
 from tests.store.faults import WatchedCalls
 from tests.store.samples import HOIST, WHEN, uid, withdrawal
 

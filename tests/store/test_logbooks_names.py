@@ -7,7 +7,9 @@ from pathlib import Path
 import pytest
 
 from fieldlog.errors import DamagedError, InputError, StoreError
-from fieldlog.store.logbooks import GENESIS, Logbooks, place_of
+from fieldlog.store.ending import GENESIS
+from fieldlog.store.logbooks import Logbooks
+from fieldlog.store.reading import place_of
 from tests.store.samples import HOIST, OTHER, WHEN, seal, uid, withdrawal
 
 

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldlog.store.codec import LineError, _decode_slowly, decode, encode
-from fieldlog.store.logbooks import GENESIS
+from fieldlog.store.ending import GENESIS
 from fieldlog.store.quick_shapes import quick_look
 from tests.store.samples import WHEN, inspection, uid, withdrawal
 

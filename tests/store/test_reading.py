@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from fieldlog.store.logbooks import GENESIS, Logbooks
+from fieldlog.store.ending import GENESIS
+from fieldlog.store.logbooks import Logbooks
 from fieldlog.store.reading import check_chain, ending_of, holds_line, missing_line, unreadable, whole_tail
 from tests.store.samples import HOIST, seal
 

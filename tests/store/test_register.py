@@ -9,7 +9,8 @@ import pytest
 from msgspec import Struct
 
 from fieldlog.errors import NotFoundError
-from fieldlog.store.logbooks import Logbook, Logbooks
+from fieldlog.store.logbooks import Logbooks
+from fieldlog.store.reading import Logbook
 from fieldlog.store.register import Register
 from fieldlog.store.trust import RACY_NS
 from tests.store.faults import WatchedCalls

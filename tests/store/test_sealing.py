@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 
 from fieldlog.errors import NotSavedError, StoreError
+from fieldlog.store.ending import GENESIS
 from fieldlog.store.files import FileCalls
-from fieldlog.store.logbooks import GENESIS, Logbooks
+from fieldlog.store.logbooks import Logbooks
 from tests.store.faults import WatchedCalls
 from tests.store.samples import HOIST, seal
 

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from fieldlog.errors import ConflictError, NotSavedError
-from fieldlog.store.logbooks import GENESIS, Logbooks
+from fieldlog.store.ending import GENESIS
+from fieldlog.store.logbooks import Logbooks
 from fieldlog.store.reading import check_chain
 from tests.store.faults import WatchedCalls
 from tests.store.samples import HOIST, seal

@@ -13,7 +13,8 @@ from fieldlog.domain.records import Signature
 from fieldlog.errors import StoreError
 from fieldlog.store import cores
 from fieldlog.store.heads import heads_text, parse_heads
-from fieldlog.store.logbooks import Logbook, Logbooks
+from fieldlog.store.logbooks import Logbooks
+from fieldlog.store.reading import Logbook
 from fieldlog.store.register import Register
 from fieldlog.store.signatures import sign
 from fieldlog.store.signers import Signer, parse_key, revoke, trust

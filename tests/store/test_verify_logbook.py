@@ -24,7 +24,7 @@ from fieldlog.domain.records import (
 )
 from fieldlog.store import verify_logbook
 from fieldlog.store.codec import encode, from_plain, plain
-from fieldlog.store.logbooks import GENESIS
+from fieldlog.store.ending import GENESIS
 from fieldlog.store.reading import check_chain
 from fieldlog.store.verify_logbook import Anchor, LogbookReport, read_whole, verify_book, verify_bytes
 from tests.domain.build import hoist

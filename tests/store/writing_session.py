@@ -21,7 +21,8 @@ from fieldlog.errors import ConflictError, NotSavedError
 from fieldlog.store.drafts import Drafts
 from fieldlog.store.files import FileCalls
 from fieldlog.store.locks import hold
-from fieldlog.store.logbooks import Logbook, Logbooks
+from fieldlog.store.logbooks import Logbooks
+from fieldlog.store.reading import Logbook
 from fieldlog.store.register import Register
 from tests.store.faults import KillingCalls
 from tests.store.samples import HOIST, WHEN, seal, uid, withdrawal
