@@ -1,83 +1,26 @@
-"""A hoist's reports from its page: which is proposed, what is listed before it is printed, where it goes."""
+"""A hoist's reports from its page: what is listed before one is printed, where that is recorded, its file."""
 
-import sys
 from pathlib import Path
 
 import pypdf
 import pytest
 
-from fieldlog.domain.records import DefectGrade
-from fieldlog.operations.drafting import DefectDraft
-from fieldlog.operations.noticing import note_notice
-from fieldlog.operations.servicing import mend
-from fieldlog.operations.shop import Shop, open_hoist
-from fieldlog.tui.screens.report_page import proposed_kind
-from tests.tui.builder import (
-    ADA,
-    MORNING,
-    NARROW,
-    TODAY,
-    WIDE,
-    at_the_keys,
-    finished_work,
-    in_terminal,
-    inspected,
-    ready_shop,
-    records,
-    shop_as,
-    with_hoist,
-)
+from fieldlog.operations.shop import Shop
+from tests.tui.builder import ADA, NARROW, WIDE, at_the_keys, finished_work, in_terminal, shop_as
+from tests.tui.one_hoist import TAG, one_inspected, with_open_defect
 from tests.tui.printed import in_its_own_folder, looked, press_print, words_of  # noqa: F401 (the fixture)
 
-TAG = "SW-0001-0"
 SIZES = pytest.mark.parametrize("size", [NARROW, WIDE])
 A4_PT, LETTER_PT = (595, 842), (612, 792)
 """210 x 297 mm (ISO 216) and 8.5 x 11 in (ANSI/ASME Y14.1), in points of 1/72 in, rounded."""
 LACKING = "The rulebook asks for these, the records lack them, and the paper says so:"
 AS_RECORDED = "The rulebook asks for no particulars here: it says what is recorded."
-NO_DEFECT = f"{TAG} has no open defect: there is nothing to give notice of"
-
-
-def _one_inspected(shop: Shop) -> None:
-    inspected(shop, with_hoist(shop))
 
 
 def _inspected_twice(shop: Shop) -> None:
     """Before first use in line 2, the monthly one in line 3."""
-    _one_inspected(shop)
+    one_inspected(shop)
     finished_work(shop, TAG).seal()
-
-
-def _with_open_defect(shop: Shop) -> None:
-    _one_inspected(shop)
-    work = finished_work(shop, TAG)
-    item = next(item for item in work.assessment().items if item.id == "lower-guide")
-    work.defect(item, DefectDraft(what="lower guide cracked", grade=DefectGrade.STOPS_NOW))
-    work.seal()
-
-
-def _told_of_it(shop: Shop) -> None:
-    _with_open_defect(shop)
-    texts = {"whom": "shift leader", "how": "by word"}
-    note_notice(shop, TAG, texts, by=ADA, now=MORNING, today=TODAY)
-
-
-def _stand_in(folder: Path, name: str, body: str) -> None:
-    file = folder / name
-    file.write_text(f"#!{sys.executable} -IS\nimport sys\n{body}\n", encoding="utf-8")
-    file.chmod(0o755)
-
-
-@pytest.fixture
-def host(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A host with a print queue 'bench': what is handed to its lp stands in printed.pdf there."""
-    folder = tmp_path_factory.mktemp("host")
-    kept = f"open({str(folder / 'printed.pdf')!r}, 'wb').write(open(sys.argv[-1], 'rb').read())"
-    title = f"open({str(folder / 'title')!r}, 'w').write(sys.argv[sys.argv.index('-t') + 1])"
-    _stand_in(folder, "lpstat", "print('bench')")
-    _stand_in(folder, "lp", f"{kept}\n{title}\nprint('request id is bench-42 (1 file(s))')")
-    monkeypatch.setenv("PATH", str(folder))
-    return folder
 
 
 def _size(path: Path | str) -> tuple[int, int]:
@@ -90,7 +33,7 @@ def test_what_the_records_lack_is_listed_before_the_inspection_is_printed(
     size: tuple[int, int], tmp_path: Path
 ) -> None:
     """The general rulebook asks for the owner; no owner is recorded with the site."""
-    shop = shop_as(tmp_path, _one_inspected)
+    shop = shop_as(tmp_path, one_inspected)
 
     @in_terminal
     async def run() -> None:
@@ -127,7 +70,7 @@ def test_what_the_records_lack_is_listed_before_the_inspection_is_printed(
 
 @SIZES
 def test_each_kind_proposes_its_file_and_prints_what_it_says(size: tuple[int, int], tmp_path: Path) -> None:
-    shop = shop_as(tmp_path, _with_open_defect)
+    shop = shop_as(tmp_path, with_open_defect)
 
     @in_terminal
     async def run() -> None:
@@ -156,65 +99,9 @@ def test_each_kind_proposes_its_file_and_prints_what_it_says(size: tuple[int, in
     assert "lower guide cracked" in notice
 
 
-def test_a_notice_is_proposed_while_a_defect_is_open_and_was_just_told(tmp_path: Path) -> None:
-    shop = shop_as(tmp_path, _told_of_it)
-    assert proposed_kind(open_hoist(shop, TAG)) == "notice"
-    mending = {"done_on": TODAY.isoformat(), "defects": "D1", "work": "guide renewed", "checked_by": ADA}
-    mend(shop, TAG, {**mending, "load_path": "no"}, by=ADA, now=MORNING, today=TODAY)
-    assert proposed_kind(open_hoist(shop, TAG)) == "inspection"
-
-
-def test_an_open_defect_of_which_nobody_was_told_yet_proposes_the_inspection(tmp_path: Path) -> None:
-    shop = shop_as(tmp_path, _with_open_defect)
-    assert proposed_kind(open_hoist(shop, TAG)) == "inspection"
-
-
-@in_terminal
-async def test_labels_and_a_signature_after_the_telling_do_not_change_the_proposal(tmp_path: Path) -> None:
-    async with at_the_keys(shop_as(tmp_path, _told_of_it)) as hands:
-        await hands.type("<enter>p<f10><enter>")
-        await hands.until(lambda: hands.page == "HoistPage")
-        assert [body.kind for body in records(hands.app.shop, TAG)][-1] == "label printed"
-        await hands.type("r")
-        assert hands.field("kind").value == "notice"
-
-
-@in_terminal
-async def test_before_any_inspection_the_logbook_is_proposed_and_an_inspection_refused(
-    tmp_path: Path,
-) -> None:
-    shop = ready_shop(tmp_path)
-    with_hoist(shop)
-    async with at_the_keys(shop) as hands:
-        await hands.type("<enter>r")
-        assert hands.field("kind").value == "logbook"
-        await hands.fill(kind="inspection")
-        await looked(hands)
-        refused = f"no inspection of {TAG} is sealed yet: there is nothing to report"
-        assert f"X none {refused}" in hands.flat()
-        await press_print(hands)
-        assert hands.message() == refused
-    assert list(Path().iterdir()) == []
-
-
-@in_terminal
-async def test_without_an_open_defect_a_notice_is_refused_in_the_operations_words(tmp_path: Path) -> None:
-    async with at_the_keys(shop_as(tmp_path, _one_inspected)) as hands:
-        await hands.type("<enter>r")
-        await hands.fill(kind="notice")
-        await looked(hands)
-        assert f"X none {NO_DEFECT}" in hands.flat()
-        await press_print(hands)
-        assert hands.message() == NO_DEFECT
-        await hands.go_to_field("file")
-        await hands.press("down", "enter")
-        assert hands.message() == NO_DEFECT, "Enter on the row says it whole"
-    assert list(Path().iterdir()) == []
-
-
 @in_terminal
 async def test_keys_typed_ahead_of_the_list_print_the_same_and_show_it(tmp_path: Path) -> None:
-    async with at_the_keys(shop_as(tmp_path, _one_inspected)) as hands:
+    async with at_the_keys(shop_as(tmp_path, one_inspected)) as hands:
         await hands.type("<enter>r<ctrl+u>l<f10>")
         await hands.until(lambda: hands.screen.job is None)
         assert hands.message().startswith(f"Written to logbook-{TAG}.pdf: ")
@@ -224,7 +111,7 @@ async def test_keys_typed_ahead_of_the_list_print_the_same_and_show_it(tmp_path:
 
 @in_terminal
 async def test_letter_paper_and_a_file_of_ones_own_which_another_kind_leaves_alone(tmp_path: Path) -> None:
-    async with at_the_keys(shop_as(tmp_path / "store", _one_inspected)) as hands:
+    async with at_the_keys(shop_as(tmp_path / "store", one_inspected)) as hands:
         await hands.type("<enter>r")
         await hands.fill(paper="letter", file=str(tmp_path / "mine.pdf"), kind="chain")
         await press_print(hands)
@@ -238,7 +125,7 @@ async def test_letter_paper_and_a_file_of_ones_own_which_another_kind_leaves_alo
 async def test_what_stands_in_the_way_is_told_at_its_field_and_a_disk_that_refuses_in_its_words(
     tmp_path: Path,
 ) -> None:
-    async with at_the_keys(shop_as(tmp_path, _one_inspected)) as hands:
+    async with at_the_keys(shop_as(tmp_path, one_inspected)) as hands:
         await hands.type("<enter>r")
         await hands.fill(kind="x")
         await hands.press("f10")
@@ -253,47 +140,11 @@ async def test_what_stands_in_the_way_is_told_at_its_field_and_a_disk_that_refus
         assert LACKING in hands.text()
 
 
-@in_terminal
-async def test_a_queue_gets_it_and_answers_in_its_own_words(tmp_path: Path, host: Path) -> None:
-    async with at_the_keys(shop_as(tmp_path, _one_inspected)) as hands:
-        await hands.type("<enter>r")
-        await hands.fill(queue="bench")
-        assert hands.field("file").value == "", "the proposed file is not wanted"
-        await hands.fill(kind="logbook")
-        assert hands.field("file").value == ""
-        await press_print(hands)
-        pages = len(pypdf.PdfReader(host / "printed.pdf").pages)
-        said = f"Sent to bench, {pages} page{'s' if pages > 1 else ''}: request id is bench-42 (1 file(s))"
-        assert hands.message() == said
-        await hands.fill(queue="")
-        assert hands.field("file").value == f"logbook-{TAG}.pdf"
-        await hands.fill(file="")
-        await hands.press("f10")
-        assert hands.message() == "Name a file or a print queue: it has to go somewhere."
-    assert "Every line" in words_of(host / "printed.pdf")
-    assert (host / "title").read_text() == f"Logbook {TAG}"
-    assert list(Path().iterdir()) == [], "no file was left behind"
-
-
-@in_terminal
-async def test_a_queue_that_refuses_is_told_with_the_file_that_holds_the_report(
-    tmp_path: Path, host: Path
-) -> None:
-    _stand_in(host, "lp", "sys.exit('lp: The printer is out of paper.')")
-    async with at_the_keys(shop_as(tmp_path, _one_inspected)) as hands:
-        await hands.type("<enter>r")
-        await hands.fill(queue="bench", file="kept.pdf")
-        await press_print(hands)
-        told = "The queue bench refused: lp: The printer is out of paper. The report is in "
-        assert hands.message() == f"{told}{Path('kept.pdf').resolve()}."
-    assert "Inspection report" in words_of("kept.pdf")
-
-
 @SIZES
 def test_enter_on_what_is_missing_leads_to_where_it_is_recorded_and_back(
     size: tuple[int, int], tmp_path: Path
 ) -> None:
-    shop = shop_as(tmp_path, _one_inspected)
+    shop = shop_as(tmp_path, one_inspected)
 
     @in_terminal
     async def run() -> None:
@@ -355,34 +206,10 @@ def test_a_sealed_inspection_is_printed_from_its_own_line(size: tuple[int, int],
 
 @in_terminal
 async def test_a_line_that_is_no_inspection_has_no_report_of_its_own(tmp_path: Path) -> None:
-    async with at_the_keys(shop_as(tmp_path, _one_inspected)) as hands:
+    async with at_the_keys(shop_as(tmp_path, one_inspected)) as hands:
         await hands.press("enter")
         hands.table().move_to("line-1")
         await hands.press("enter")
         assert "Report" not in hands.lines()[-1]
         await hands.press("r")
         assert hands.page == "LinePage"
-
-
-@in_terminal
-async def test_another_kind_asked_for_while_the_queue_waits_is_what_the_list_shows(
-    tmp_path: Path, host: Path
-) -> None:
-    """The queue answers once the test lets it; keys go on meanwhile."""
-    gate = host / "gate"
-    _stand_in(
-        host,
-        "lp",
-        f"import os, time\nwhile not os.path.exists({str(gate)!r}): time.sleep(0.01)\nprint('queued')",
-    )
-    async with at_the_keys(shop_as(tmp_path, _one_inspected)) as hands:
-        await hands.type("<enter>r")
-        await hands.fill(queue="bench")
-        await hands.press("f10")
-        await hands.until(lambda: hands.screen.job is not None and hands.screen.job._kept)
-        await hands.press("escape")
-        assert hands.message() == "It is being recorded, which is not broken off half-way."
-        await hands.fill(kind="logbook")
-        gate.touch()
-        await looked(hands)
-        assert f"Prints Logbook, {TAG}" in hands.flat()
