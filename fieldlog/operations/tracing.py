@@ -1,12 +1,14 @@
 """What an instrument has touched: every reading since its last good calibration, for when it failed one."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldlog.domain.corrections import struck_lines
-from fieldlog.domain.records import Inspection, Instrument
+from fieldlog.domain.counting import counted
+from fieldlog.domain.records import Entry, Inspection, Instrument
 from fieldlog.errors import NotFoundError
 from fieldlog.operations.shop import Shop, shop_bodies
 from fieldlog.units import format_mm
@@ -23,6 +25,13 @@ class Touched(Struct, frozen=True, kw_only=True):
     state: str = ""
 
 
+class Touches(Struct, frozen=True, kw_only=True):
+    """Readings, hoist by hoist and then by day; damage in the logbooks of `broken` may hide more."""
+
+    readings: tuple[Touched, ...]
+    broken: tuple[str, ...] = ()
+
+
 class Trace(Struct, frozen=True, kw_only=True):
     """The readings in doubt: those after `good_on` (None: no good calibration is known) up to `failed_on`."""
 
@@ -30,6 +39,10 @@ class Trace(Struct, frozen=True, kw_only=True):
     good_on: date | None
     failed_on: date
     readings: tuple[Touched, ...]
+    broken: tuple[str, ...] = ()
+
+
+Progress = Callable[[int, int], None]
 
 
 def _calibrations(shop: Shop, name: str) -> list[Instrument]:
@@ -40,7 +53,27 @@ def _calibrations(shop: Shop, name: str) -> list[Instrument]:
     return found
 
 
-def trace_failed(shop: Shop, name: str) -> Trace | None:
+def doubt_lines(shop: Shop, name: str, progress: Progress | None = None) -> list[str]:
+    """For people: what is in doubt since a failed calibration, or, where none failed, for want of one.
+
+    `progress` is told (done, all) after each logbook. NotFoundError as `trace_failed` raises it.
+    """
+    trace = trace_failed(shop, name, progress)
+    if trace is not None:
+        return trace_lines(trace)
+    late = out_of_calibration(shop, name, progress)
+    count = counted(len(late.readings), "reading")
+    return [
+        f"No failed calibration of {name} is recorded.",
+        f"{count} of chains taken while the tool register could not vouch for it:"
+        if late.readings
+        else "No reading of a chain was taken while the tool register could not vouch for it.",
+        *_lines(late.readings),
+        *_not_known(late.broken),
+    ]
+
+
+def trace_failed(shop: Shop, name: str, progress: Progress | None = None) -> Trace | None:
     """Every reading since the last good calibration before the latest failed one; None if none has failed.
 
     Readings of the failing day itself are in doubt too, those of the good day are not. Struck records are
@@ -57,48 +90,58 @@ def trace_failed(shop: Shop, name: str) -> Trace | None:
         if body.passed and body.calibrated_on and body.calibrated_on < failed_on
     ]
     good_on = max(good, default=None)
-    touched = readings_with(shop, name)
+    touched = readings_with(shop, name, progress)
     return Trace(
         instrument=name,
         good_on=good_on,
         failed_on=failed_on,
         readings=tuple(
             reading
-            for reading in touched
+            for reading in touched.readings
             if (good_on is None or good_on < reading.day) and reading.day <= failed_on
         ),
+        broken=touched.broken,
     )
 
 
-def out_of_calibration(shop: Shop, name: str) -> tuple[Touched, ...]:
+def out_of_calibration(shop: Shop, name: str, progress: Progress | None = None) -> Touches:
     """The chain readings that were taken while the register could not vouch for the instrument."""
-    return tuple(reading for reading in readings_with(shop, name) if _is_doubtful(reading.state))
+    found = readings_with(shop, name, progress)
+    return replace(found, readings=tuple(each for each in found.readings if _is_doubtful(each.state)))
 
 
 def _is_doubtful(state: str) -> bool:
     return bool(state) and not state.startswith("in calibration")
 
 
-def readings_with(shop: Shop, name: str) -> tuple[Touched, ...]:
-    """Every reading taken with an instrument, hoist by hoist and then by the day of the work."""
+def readings_with(shop: Shop, name: str, progress: Progress | None = None) -> Touches:
+    """Every reading taken with an instrument, struck ones left out."""
     found: list[Touched] = []
-    for hoist in shop.logbooks.hoist_names():
-        entries = shop.logbooks.read(hoist).entries
-        struck = struck_lines(entries)
-        for entry in entries:
-            if entry.line not in struck and isinstance(entry.body, Inspection):
-                found += [
-                    Touched(
-                        hoist=hoist,
-                        line=entry.number,
-                        day=entry.body.done_on,
-                        by=entry.by,
-                        what=what,
-                        state=state,
-                    )
-                    for what, state in _with(entry.body, name)
-                ]
-    return tuple(sorted(found, key=lambda touched: (touched.hoist, touched.day, touched.line)))
+    broken: list[str] = []
+    hoists = shop.logbooks.hoist_names()
+    for done, hoist in enumerate(hoists, start=1):
+        book = shop.logbooks.read(hoist)
+        found += _touched(hoist, book.entries, name)
+        broken += [] if book.problem is None else [hoist]
+        if progress is not None:
+            progress(done, len(hoists))
+    order = sorted(found, key=lambda touched: (touched.hoist, touched.day, touched.line))
+    return Touches(readings=tuple(order), broken=tuple(sorted(broken)))
+
+
+def _touched(hoist: str, entries: tuple[Entry, ...], name: str) -> Iterator[Touched]:
+    struck = struck_lines(entries)
+    for entry in entries:
+        if entry.line not in struck and isinstance(entry.body, Inspection):
+            for what, state in _with(entry.body, name):
+                yield Touched(
+                    hoist=hoist,
+                    line=entry.number,
+                    day=entry.body.done_on,
+                    by=entry.by,
+                    what=what,
+                    state=state,
+                )
 
 
 def _with(body: Inspection, name: str) -> Iterator[tuple[str, str]]:
@@ -131,7 +174,17 @@ def trace_lines(trace: Trace) -> list[str]:
         f"{trace.instrument} failed its calibration on {trace.failed_on.isoformat()}; {since}.",
         f"{count} reading{'s are' if count != 1 else ' is'} in doubt: measure again with a tool that passed.",
     ]
-    return lines + [
-        f"{touched.hoist}  {touched.day.isoformat()}  line {touched.line}  {touched.what}  ({touched.by})"
-        for touched in trace.readings
-    ]
+    return [*lines, *_lines(trace.readings), *_not_known(trace.broken)]
+
+
+def _lines(readings: tuple[Touched, ...]) -> Iterator[str]:
+    for touched in readings:
+        where = f"{touched.hoist}  {touched.day.isoformat()}  line {touched.line}"
+        yield f"{where}  {touched.what}  ({touched.by})"
+
+
+def _not_known(broken: tuple[str, ...]) -> list[str]:
+    """Damage may hide readings, and whoever looks for those in doubt must hear of it."""
+    if not broken:
+        return []
+    return [f"Not known is what stands behind damage in {', '.join(broken)}: fieldlog verify tells more."]

@@ -146,7 +146,13 @@ COMMANDS: dict[str, tuple[Command, ...]] = {
     "entry": (_first(_shown("entry.send", "f10", "send", "Seal", "write it into the shop's records")),),
     "register": (
         _shown("register.new", "n", "new", "New", "add one"),
-        _shown("register.trace", "v", "trace", "Readings in doubt", "since the last good calibration"),
+        _shown(
+            "register.trace",
+            "v",
+            "trace",
+            "Readings in doubt",
+            "since the last good calibration, or for want of one",
+        ),
     ),
     "print": (_first(_shown("print.send", "f10", "send", "Print", "write or print it, and record that")),),
     "spare": (_first(_shown("spare.send", "f10", "send", "Print", "write or print it, and record that")),),

@@ -10,7 +10,14 @@ from fieldlog.errors import NotFoundError
 from fieldlog.operations.drafting import PitchDraft
 from fieldlog.operations.inspecting import seal_inspection
 from fieldlog.operations.shop import Shop, append
-from fieldlog.operations.tracing import out_of_calibration, readings_with, trace_failed, trace_lines
+from fieldlog.operations.tracing import (
+    Touches,
+    doubt_lines,
+    out_of_calibration,
+    readings_with,
+    trace_failed,
+    trace_lines,
+)
 from tests.operations.builder import (
     ADA,
     NOW,
@@ -85,7 +92,7 @@ def test_a_struck_record_is_left_out(shop: Shop) -> None:
     tag = measured(shop, date(2026, 4, 1))
     line = shop.logbooks.read(tag).head
     append(shop, tag, StruckOut(line=line, why="other hoist"), by=ADA, now=NOW, head=line)
-    assert readings_with(shop, "C 12") == ()
+    assert readings_with(shop, "C 12") == Touches(readings=())
 
 
 def test_everything_read_with_it_is_found(shop: Shop) -> None:
@@ -96,7 +103,7 @@ def test_everything_read_with_it_is_found(shop: Shop) -> None:
     content.pitches = [PitchDraft(pitch="15.1", instrument="C 12")]
     content.unused = "165.2"
     seal_inspection(shop, draft, content, by=ADA, now=at(TODAY), today=TODAY)
-    said = [touched.what for touched in readings_with(shop, "C 12")]
+    said = [touched.what for touched in readings_with(shop, "C 12").readings]
     assert len(said) == 7
     assert {
         "diameters at most worn place: 4.9 and 5 mm",
@@ -107,7 +114,34 @@ def test_everything_read_with_it_is_found(shop: Shop) -> None:
 
 
 def test_readings_taken_out_of_calibration_are_listed(shop: Shop) -> None:
-    measured(shop, date(2026, 4, 1), date(2027, 3, 1), date(2027, 3, 2))
-    late = out_of_calibration(shop, "C 12")
+    tag = measured(shop, date(2026, 4, 1), date(2027, 3, 1), date(2027, 3, 2))
+    late = out_of_calibration(shop, "C 12").readings
     assert {touched.day for touched in late} == {date(2027, 3, 2)}
     assert late[0].state == "out of calibration since 2027-03-01"
+    none_failed, counted, first, *_ = doubt_lines(shop, "C 12")
+    assert none_failed == "No failed calibration of C 12 is recorded."
+    assert counted == "3 readings of chains taken while the tool register could not vouch for it:"
+    assert first.startswith(f"{tag}  2027-03-02  line 4")
+
+
+def test_where_nothing_is_in_doubt_that_is_said(shop: Shop) -> None:
+    measured(shop, date(2026, 4, 1))
+    assert doubt_lines(shop, "C 12") == [
+        "No failed calibration of C 12 is recorded.",
+        "No reading of a chain was taken while the tool register could not vouch for it.",
+    ]
+
+
+@pytest.mark.parametrize("failed", [True, False])
+def test_a_logbook_that_does_not_read_to_its_end_is_named(shop: Shop, failed: bool) -> None:
+    """What it hides may be in doubt too."""
+    whole, broken = measured(shop, date(2026, 4, 1)), measured(shop, date(2026, 4, 1))
+    if failed:
+        fail(shop)
+    path = shop.root / "logbooks" / f"{broken}.jsonl"
+    path.write_bytes(path.read_bytes() + b"spoilt\n")
+    seen: list[tuple[int, int]] = []
+    *_, last = doubt_lines(shop, "C 12", lambda done, total: seen.append((done, total)))
+    assert last == f"Not known is what stands behind damage in {broken}: fieldlog verify tells more."
+    assert whole not in last
+    assert seen == [(1, 2), (2, 2)]

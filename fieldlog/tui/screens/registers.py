@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
+from functools import partial
 from typing import ClassVar, Protocol
 
 from msgspec import Struct
@@ -24,11 +25,12 @@ from fieldlog.operations.tool_forms import (
     take_person,
     take_site,
 )
-from fieldlog.operations.tracing import trace_failed, trace_lines
+from fieldlog.operations.tracing import doubt_lines
 from fieldlog.tui.commands import bindings
 from fieldlog.tui.drafted_form import DraftedForm
-from fieldlog.tui.page import Page
+from fieldlog.tui.long_work import Job, LongWork
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row
+from fieldlog.tui.widgets.progress_line import ProgressLine
 
 
 class Take(Protocol):
@@ -117,7 +119,7 @@ REGISTERS = {
 }
 
 
-class RegisterListPage(Page):
+class RegisterListPage(LongWork):
     """One register as a list; Enter changes an entry, n adds one."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("register")]
@@ -133,8 +135,9 @@ class RegisterListPage(Page):
         return f"{self.register.title}   Enter changes, n adds"
 
     def body(self) -> ComposeResult:
-        """The list."""
+        """The list, and how far a search through the logbooks is."""
         yield LineTable(self.register.columns, id="register")
+        yield ProgressLine()
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Only instruments have readings in doubt."""
@@ -170,11 +173,25 @@ class RegisterListPage(Page):
     def action_trace(self) -> None:
         """After a failed calibration: every reading since the last good one."""
         name = self.query_one(LineTable).current_key
-        trace = trace_failed(self.shop, name) if name else None
-        if trace is None:
-            self.say("No failed calibration of this instrument is recorded.")
-        else:
-            self.fieldlog.explain(name, trace_lines(trace))
+        if not name:
+            self.say("No instrument is here yet.")
+            return
+        self.say("Reading every logbook.")
+        self.begin(partial(_look_for_doubts, name=name), partial(self._tell_doubts, name), "logbooks")
+
+    def _tell_doubts(self, name: str, lines: list[str]) -> None:
+        self.say("")
+        if self.app.screen is self:
+            self.fieldlog.explain(name, lines)
+
+    def on_screen_suspend(self) -> None:
+        """Whoever goes on to something else is not interrupted by what was looked for before."""
+        if self.job is not None:
+            self.job.stop()
+
+
+def _look_for_doubts(job: Job, *, name: str) -> list[str]:
+    return doubt_lines(job.shop, name, job.tell)
 
 
 class RegisterEntryPage(DraftedForm):

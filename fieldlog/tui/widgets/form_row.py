@@ -84,7 +84,7 @@ class FormRow(Horizontal):
         if not self.field.choices or not text or check_field(self.field, text):
             return False
         begun = [c for c in self.field.choices if c.lower().startswith(text.lower())]
-        full = next((c for c in begun if c.lower() == text.lower()), begun[0])
+        full = next((c for c in begun if c.lower() == text.lower()), begun[0] if begun else self.text)
         if full == self.text:
             return False
         self.put(full)

@@ -1,10 +1,26 @@
 """Instruments, people and sites: each a list with a form, sealed as records of the shop."""
 
+from datetime import date
+from threading import Event
+
+from fieldlog.domain.records import InspectionKind, Instrument
 from fieldlog.operations.drafting import kept_drafts
+from fieldlog.operations.inspecting import seal_inspection
 from fieldlog.operations.instruments import instruments
-from fieldlog.operations.setting_up import sites
-from fieldlog.operations.shop import people
-from tests.tui.builder import ADA, BERT, at_the_keys, in_terminal, ready_shop
+from fieldlog.operations.setting_up import add_instrument, sites
+from fieldlog.operations.shop import Shop, people
+from tests.tui.builder import (
+    ADA,
+    BERT,
+    MORNING,
+    TODAY,
+    answer_all,
+    at_the_keys,
+    draft_inspection,
+    in_terminal,
+    ready_shop,
+    with_hoist,
+)
 
 
 @in_terminal
@@ -37,9 +53,55 @@ async def test_readings_in_doubt_are_asked_of_instruments_only(tmp_path):
     shop = ready_shop(tmp_path)
     async with at_the_keys(shop) as hands:
         await hands.press("t", "v")
-        assert "No failed calibration" in hands.message()
+        assert hands.message() == "No instrument is here yet."
         await hands.press("escape", "p")
         assert not any(binding.id == "register.trace" for binding in hands.bindings())
+
+
+def _calibrated(shop: Shop, day: str, *, passed: bool) -> None:
+    on = date.fromisoformat(day)
+    body = Instrument(name="caliper 7", type="caliper-0.05", calibrated_on=on, passed=passed)
+    add_instrument(shop, body, by=ADA, now=MORNING)
+
+
+@in_terminal
+async def test_readings_in_doubt_are_looked_for_aside_and_told_on_a_page_of_their_own(tmp_path):
+    shop = ready_shop(tmp_path)
+    tag = with_hoist(shop)
+    _calibrated(shop, "2026-11-01", passed=True)
+    draft, content = draft_inspection(shop, tag, InspectionKind.FIRST_USE)
+    content.instrument = "caliper 7"
+    answer_all(shop, tag, content)
+    seal_inspection(shop, draft, content, by=ADA, now=MORNING, today=TODAY)
+    _calibrated(shop, TODAY.isoformat(), passed=False)
+    async with at_the_keys(shop) as hands:
+        await hands.press("t", "v")
+        await hands.until(lambda: hands.page == "TextPage")
+        assert f"caliper 7 failed its calibration on {TODAY}; good on 2026-11-01." in hands.flat()
+        assert "3 readings are in doubt" in hands.flat()
+
+
+@in_terminal
+async def test_whoever_goes_on_to_a_form_is_not_interrupted_by_what_was_looked_for(tmp_path, monkeypatch):
+    shop = ready_shop(tmp_path)
+    with_hoist(shop)
+    _calibrated(shop, "2026-11-01", passed=True)
+    reached, go_on = Event(), Event()
+
+    def slowly(*_given):
+        reached.set()
+        go_on.wait(10)
+        return ["what was found"]
+
+    monkeypatch.setattr("fieldlog.tui.screens.registers.doubt_lines", slowly)
+    async with at_the_keys(shop) as hands:
+        await hands.press("t", "v")
+        await hands.until(reached.is_set)
+        await hands.type("nnew one")
+        go_on.set()
+        await hands.until(lambda: hands.app.screen_stack[-2].job is None)
+        assert hands.page == "RegisterEntryPage"
+        assert hands.field("name").value == "new one"
 
 
 @in_terminal
