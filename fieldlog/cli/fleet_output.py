@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from fieldlog.cli.output import damage_lines
 from fieldlog.domain.counting import counted
 from fieldlog.operations.figures import ShopFigures
 from fieldlog.operations.visiting import Visit, VisitJob
@@ -13,9 +14,10 @@ BAR = 30
 def visit_lines(visit: Visit) -> list[str]:
     """The work list, to be taken along on paper."""
     head = f"Work list for {visit.site}, {visit.day.isoformat()} to {visit.until.isoformat()}"
+    told = damage_lines(visit.distrusted)
     if not visit.jobs:
-        return [head, "nothing is due there and no defect is open"]
-    lines = [head, counted(len(visit.jobs), "hoist"), ""]
+        return [head, "nothing is due there and no defect is open", *told]
+    lines = [head, counted(len(visit.jobs), "hoist"), *told, ""]
     for job in visit.jobs:
         lines += [*_job_lines(job), ""]
     lines += ["Tools: chain lengths as new to be measured"]

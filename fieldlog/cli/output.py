@@ -10,6 +10,7 @@ from fieldlog.domain.counting import counted
 from fieldlog.domain.verdict import Summary
 from fieldlog.operations.due import DueRow, days_words, is_only_overdue
 from fieldlog.operations.hoist_page import HoistPage
+from fieldlog.operations.shop import distrusted_says
 from fieldlog.store.codec import plain
 from fieldlog.units import format_mass, format_mm
 
@@ -53,7 +54,7 @@ def _state(row: DueRow) -> str:
 
 def damage_lines(broken: Mapping[str, str]) -> list[str]:
     """Logbooks that can not be trusted, by name and sentence, for people."""
-    return [f"! {name} can not be trusted. {problem}" for name, problem in broken.items()]
+    return [f"! {distrusted_says(name, problem)}" for name, problem in broken.items()]
 
 
 def list_lines(found: Sequence[Summary]) -> list[str]:

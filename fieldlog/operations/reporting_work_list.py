@@ -3,7 +3,17 @@
 from collections.abc import Iterator
 
 from fieldlog.domain.counting import counted
-from fieldlog.domain.report_content import Block, Column, Facts, Report, Section, Table, Text, Words
+from fieldlog.domain.report_content import (
+    Block,
+    Column,
+    Facts,
+    Report,
+    Section,
+    Statement,
+    Table,
+    Text,
+    Words,
+)
 from fieldlog.domain.verdict import Fitness
 from fieldlog.operations.paper_units import PaperUnits, shop_length, shop_long_length, units_of
 from fieldlog.operations.reporting_words import (
@@ -15,7 +25,7 @@ from fieldlog.operations.reporting_words import (
     state_words,
     strong,
 )
-from fieldlog.operations.shop import Shop, need_settings
+from fieldlog.operations.shop import Shop, distrusted_says, need_settings
 from fieldlog.operations.visiting import ChainNeed, ToolNeed, Visit, VisitJob
 from fieldlog.units import format_mm
 
@@ -57,7 +67,7 @@ def work_list_report(shop: Shop, visit: Visit) -> Report:
         dated=visit.day,
         reference=f"{settings.shop}  |  work list {visit.site}, {visit.day.isoformat()}",
         sections=(
-            Section(title="Hoists", blocks=(_facts(visit), *_work(visit))),
+            Section(title="Hoists", blocks=(_facts(visit), *_distrusted(visit), *_work(visit))),
             Section(title="Tools to take", blocks=_tools(visit, units)),
             Section(title="Spare chain to take", blocks=(*_chains(visit, units), *converted_note(units))),
         ),
@@ -69,6 +79,11 @@ def _facts(visit: Visit) -> Facts:
     out = sum(job.fitness is Fitness.OUT_OF_SERVICE for job in visit.jobs)
     told = f"{len(visit.jobs)}, of which {late} overdue and {out} out of service"
     return Facts(rows=present((fact("Site", visit.site), fact("Hoists", told))), two_columns=True)
+
+
+def _distrusted(visit: Visit) -> tuple[Block, ...]:
+    lines = tuple(distrusted_says(*held) for held in visit.distrusted.items())
+    return (Statement(headline="X NOT ALL RECORDS CAN BE TRUSTED", lines=lines, grave=True),) if lines else ()
 
 
 def _work(visit: Visit) -> tuple[Block, ...]:

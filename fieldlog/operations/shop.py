@@ -249,6 +249,11 @@ def damaged(shop: Shop) -> dict[str, str]:
     return shop.register.problems()
 
 
+def distrusted_says(hoist_id: str, problem: str) -> str:
+    """Of a logbook that can not be trusted, for people."""
+    return f"{hoist_id} can not be trusted. {problem}"
+
+
 def check_known(shop: Shop, by: str) -> Person:
     """The person of that name; RefusedError where the shop does not know it."""
     person = people(shop).get(by)

@@ -1,6 +1,6 @@
 """The work list for a visit to one site: what is due there, the tools, and the spare chain to take along."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import date, timedelta
 from decimal import Decimal
 
@@ -17,7 +17,14 @@ from fieldlog.operations.drafting import gauge_of
 from fieldlog.operations.due import ListedDue, due_row, in_time_until, is_retired
 from fieldlog.operations.finding import site_named
 from fieldlog.operations.instruments import instrument_state, instruments
-from fieldlog.operations.shop import OpenHoist, Shop, current_size, open_hoist, summaries
+from fieldlog.operations.shop import (
+    OpenHoist,
+    Shop,
+    current_size,
+    damaged,
+    open_hoist,
+    summaries,
+)
 from fieldlog.operations.telling import telling
 from fieldlog.units import format_mm
 
@@ -62,7 +69,11 @@ class ChainNeed(Struct, frozen=True, kw_only=True):
 
 
 class Visit(Struct, frozen=True, kw_only=True):
-    """The whole work list."""
+    """The whole work list.
+
+    `distrusted` says by hoist why its record can not be trusted: of those of the site, and of those of which
+    nobody knows any more where they hang.
+    """
 
     site: str
     day: date
@@ -70,6 +81,7 @@ class Visit(Struct, frozen=True, kw_only=True):
     jobs: tuple[VisitJob, ...]
     tools: tuple[ToolNeed, ...]
     chains: tuple[ChainNeed, ...]
+    distrusted: Mapping[str, str] = {}
 
 
 def plan_visit(
@@ -89,6 +101,7 @@ def plan_visit(
         raise InputError("name the site, and a number of days that is not below 0")
     until = day + timedelta(days=days)
     every = summaries(shop)
+    broken = damaged(shop)
     name = site_named(site, (summary.site for summary in every.values()))
     known = [key for key, summary in every.items() if summary.site == name and not is_retired(summary, day)]
     opened = [open_hoist(shop, key) for key in telling(known, progress)]
@@ -103,6 +116,9 @@ def plan_visit(
         jobs=tuple(job for _, job in jobs),
         tools=_tools(shop, [each for each, _ in jobs], day),
         chains=_chains([each for each, job in jobs if job.needs_chain]),
+        distrusted={
+            key: problem for key, problem in broken.items() if key not in every or every[key].site == name
+        },
     )
 
 

@@ -84,7 +84,7 @@ def test_a_visit_is_told_to_people_and_scripts(run: Run, shop: Shop):
     assert answer.out.startswith("Work list for filter house")
     assert "Tools:" in answer.out
     told = json.loads(run("--store", shop.root, "visit", "filter", "--days", "400", "--json").out)
-    assert set(told) == {"site", "day", "until", "jobs", "tools", "chains"}
+    assert set(told) == {"site", "day", "until", "jobs", "tools", "chains", "distrusted"}
 
 
 def test_a_visit_can_be_taken_along_on_paper(run: Run, shop: Shop, tmp_path: Path):

@@ -79,3 +79,13 @@ def test_a_site_with_nothing_to_do_says_so(shop: Shop) -> None:
     words = "\n".join(words_of(part) for part in report.sections)
     assert "Nothing is due there, and no defect is open." in words
     assert "None: nothing is measured there." in words
+
+
+def test_records_that_can_not_be_trusted_stand_above_the_work(shop: Shop) -> None:
+    register(shop, day=BEGUN)
+    visit = plan_visit(shop, "intake hall", TODAY, days=0)
+    broken = {"SW-0001-0": "Line 2 does not read."}
+    words = words_of(section(work_list_report(shop, replace(visit, distrusted=broken)), "Hoists"))
+    told = "X NOT ALL RECORDS CAN BE TRUSTED\nSW-0001-0 can not be trusted. Line 2 does not read."
+    assert told in words
+    assert "X NOT ALL" not in words_of(section(work_list_report(shop, visit), "Hoists"))

@@ -9,7 +9,7 @@ import pytest
 from fieldlog.cli.fleet_output import visit_lines
 from fieldlog.errors import InputError, NotFoundError
 from fieldlog.operations.handing_over import retire
-from fieldlog.operations.shop import Shop
+from fieldlog.operations.shop import Shop, open_shop
 from fieldlog.operations.visiting import plan_visit
 from tests.operations.builder import ADA, NOW, RULE, TODAY, inspect, ready_shop, register, with_instrument
 
@@ -94,3 +94,17 @@ def test_no_site_and_no_time_are_refused(shop: Shop):
     for site, days in (("", 1), ("x", -1)):
         with pytest.raises(InputError):
             plan_visit(shop, site, TODAY, days=days)
+
+
+def test_records_that_can_not_be_trusted_are_told_where_they_hang_there_or_nobody_knows_where(shop: Shop):
+    """One of the site that nothing else is due for, one that does not tell its site, one of another site."""
+    here, lost = register(shop, day=BEGUN), register(shop, day=BEGUN, serial="2")
+    elsewhere = register(shop, day=BEGUN, serial="3", site="sludge press")
+    for hoist, spoilt in ((here, 1), (lost, 0), (elsewhere, 1)):
+        path = shop.root / "logbooks" / f"{hoist.id}.jsonl"
+        lines = path.read_bytes().splitlines(keepends=True)
+        path.write_bytes(b"".join([*lines[:spoilt], b"spoilt\n"]))
+    visit = plan_visit(open_shop(shop.root), "intake hall", TODAY, days=0)
+    assert list(visit.distrusted) == [here.id, lost.id]
+    told = [line for line in visit_lines(visit) if line.startswith("! ")]
+    assert told == [f"! {tag} can not be trusted. {problem}" for tag, problem in visit.distrusted.items()]

@@ -29,6 +29,7 @@ from fieldlog.tui.widgets.progress_line import ProgressLine
 from fieldlog.units import format_length, format_mm
 
 MOST_DAYS = 3660
+NOT_TRUSTED = "its record can not be trusted: fieldlog verify tells why"
 NO_HOIST = "There is no hoist yet: n on the due list registers one."
 PAPERS = ("a4", "letter")
 TAG, DUE, STATE, KIND = 10, 12, 12, 9
@@ -218,6 +219,8 @@ def visit_rows(visit: Visit) -> Iterator[Row]:
         if visit.jobs
         else f"Nothing is due until {visit.until.isoformat()}, and no defect is open.",
     )
+    for tag in visit.distrusted:
+        yield Row(key=f"-{tag}-distrusted", cells=(tag, "", "X", NOT_TRUSTED), tone="bad", selectable=False)
     for job in visit.jobs:
         yield from _job_rows(job)
     if not visit.jobs:

@@ -173,3 +173,15 @@ async def test_a_shop_without_hoists_says_so(tmp_path: Path) -> None:
         assert hands.message() == "There is no hoist yet: n on the due list registers one."
         await hands.press("f10")
         assert hands.message().startswith("Not saved: 1 field needs a look. Site: Site is missing")
+
+
+@in_terminal
+async def test_a_record_that_can_not_be_trusted_is_told_at_the_top(tmp_path: Path) -> None:
+    shop = shop_as(tmp_path, _two_sites)
+    path = shop.root / "logbooks" / "SW-0001-0.jsonl"
+    path.write_bytes(path.read_bytes() + b"spoilt\n")
+    async with at_the_keys(shop) as hands:
+        await hands.press("v")
+        await hands.fill(site="intake hall")
+        await _listed(hands, "intake hall")
+        assert "SW-0001-0 X its record can not be trusted: fieldlog verify tells why" in hands.flat()
