@@ -1,6 +1,7 @@
 """What was left open: take up, take over, look at or throw away."""
 
 from collections.abc import Sequence
+from pathlib import Path
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -27,11 +28,11 @@ from fieldlog.operations.registering import registration_fields
 from fieldlog.operations.setting_up import setup_fields
 from fieldlog.operations.shop import need_settings, open_hoist
 from fieldlog.tui.commands import bindings
-from fieldlog.tui.page import Page
+from fieldlog.tui.watching import WatchesFiles
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row
 
 
-class DraftChoicePage(Page):
+class DraftChoicePage(WatchesFiles):
     """A table with drafts in it: one's own are taken up at once, another's is asked about."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("drafts")]
@@ -41,8 +42,20 @@ class DraftChoicePage(Page):
         self.drafts: dict[str, Draft] = {}  # by the key of their row
         self.asked: tuple[str, str] = ("", "")  # what was asked about which row
 
+    def watched(self) -> Sequence[Path]:
+        """The folder in which each draft that is kept is replaced."""
+        return (self.shop.root / "drafts",)
+
     def show_rows(self) -> None:
         """Read the drafts from the store and show them."""
+
+    def show_changes(self) -> None:
+        """A question stands only while the draft that it was asked of is as it was."""
+        asked_of = self.drafts.get(self.asked[1])
+        self.show_rows()
+        if self.drafts.get(self.asked[1]) != asked_of:
+            self.asked = ("", "")
+        self.refresh_bindings()
 
     def on_mount(self) -> None:
         """Show them."""
@@ -195,8 +208,7 @@ class DraftsPage(DraftChoicePage):
             for draft in self.drafts.values()
         ]
         self.query_one(LineTable).set_rows(rows)
-        if not rows:
-            self.say("Nothing was left open.")
+        self.say_whether_empty("Nothing was left open.", empty=not rows)
 
     def on_line_table_chosen(self) -> None:
         """Take it up."""

@@ -33,7 +33,7 @@ from fieldlog.tui.widgets.line_table import Column, LineTable, Row, wrap_rows
 from fieldlog.units import format_mass, format_mm
 
 LABEL = 11
-LOOK_EVERY_S = 2
+LOOK_EVERY_S = 1.5
 
 
 def _row(key: str, label: str, text: str, tone: str = "plain") -> Row:

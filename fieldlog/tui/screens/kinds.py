@@ -1,5 +1,8 @@
 """Which inspection? One that was left open first, then the kinds, the due one on top."""
 
+from collections.abc import Sequence
+from pathlib import Path
+
 from textual.app import ComposeResult
 
 from fieldlog.domain.checklist import items_for
@@ -9,6 +12,7 @@ from fieldlog.errors import FieldlogError
 from fieldlog.operations.draft_words import left_open
 from fieldlog.operations.drafting import INSPECTION, begin_inspection, kept_drafts
 from fieldlog.operations.shop import open_hoist
+from fieldlog.store.reading import place_of
 from fieldlog.tui.screens.drafts import DraftChoicePage
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row
 from fieldlog.tui.work import InspectionWork
@@ -24,6 +28,10 @@ class KindsPage(DraftChoicePage):
     def __init__(self, hoist_id: str) -> None:
         super().__init__()
         self.hoist_id = hoist_id
+
+    def watched(self) -> Sequence[Path]:
+        """What is due changes with each record, too."""
+        return (*super().watched(), self.shop.root / place_of(self.hoist_id))
 
     def body(self) -> ComposeResult:
         """The kinds."""

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
 from functools import partial
+from pathlib import Path
 from typing import ClassVar, Protocol
 
 from msgspec import Struct
@@ -26,9 +27,11 @@ from fieldlog.operations.tool_forms import (
     take_site,
 )
 from fieldlog.operations.tracing import doubt_lines
+from fieldlog.store.reading import place_of
 from fieldlog.tui.commands import bindings
 from fieldlog.tui.drafted_form import DraftedForm
 from fieldlog.tui.long_work import Job, LongWork
+from fieldlog.tui.watching import WatchesFiles
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row
 from fieldlog.tui.widgets.progress_line import ProgressLine
 
@@ -119,7 +122,7 @@ REGISTERS = {
 }
 
 
-class RegisterListPage(LongWork):
+class RegisterListPage(WatchesFiles, LongWork):
     """One register as a list; Enter changes an entry, n adds one."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("register")]
@@ -129,6 +132,10 @@ class RegisterListPage(LongWork):
         super().__init__()
         self.kind = kind
         self.register = REGISTERS[kind]
+
+    def watched(self) -> Sequence[Path]:
+        """The shop's own logbook that the register is folded from."""
+        return (self.shop.root / place_of(self.kind),)
 
     def heading(self) -> str:
         """The register."""
@@ -159,8 +166,7 @@ class RegisterListPage(LongWork):
         """Read the register."""
         rows = self.register.rows(self.shop, self.today())
         self.query_one(LineTable).set_rows(rows)
-        if not rows:
-            self.say("Nothing here yet: n adds one.")
+        self.say_whether_empty("Nothing here yet: n adds one.", empty=not rows)
 
     def on_line_table_chosen(self, event: LineTable.Chosen) -> None:
         """Change the entry; what was before stays in its history."""
