@@ -188,7 +188,7 @@ class RegisterListPage(WatchesFiles, LongWork):
     def _tell_doubts(self, name: str, lines: list[str]) -> None:
         self.say("")
         if self.app.screen is self:
-            self.fieldlog.explain(name, lines)
+            self.fieldlog.show_text(f"{name}   readings in doubt", lines)
 
     def on_screen_suspend(self) -> None:
         """Whoever goes on to something else is not interrupted by what was looked for before."""
