@@ -3,6 +3,7 @@
 import os
 import subprocess
 import tempfile
+from contextlib import suppress
 from pathlib import Path
 
 from fieldlog.errors import InputError, PrinterError
@@ -34,6 +35,10 @@ def queues() -> list[str]:
     return []
 
 
+_NO_ROOM = "The file for the queue can not be written, so nothing was printed"
+_ELSEWHERE = "Set TMPDIR to a folder with room, or print to a file."
+
+
 def send(pdf: Path | bytes, queue: str, title: str, *, called: str = "labels are") -> str:
     """Print a PDF, given as a file or as its bytes, and return what the queue answered.
 
@@ -45,13 +50,27 @@ def send(pdf: Path | bytes, queue: str, title: str, *, called: str = "labels are
         raise InputError(f"{queue!r} is no name of a print queue.")
     if isinstance(pdf, Path):
         return _send_file(pdf.resolve(), queue, title, called)
-    handle, name = tempfile.mkstemp(prefix="fieldlog-", suffix=".pdf")
-    file = Path(name)
-    with os.fdopen(handle, "wb") as stream:
-        stream.write(pdf)
+    file = _kept_aside(pdf)
     answer = _send_file(file, queue, title, called)
-    file.unlink()
+    with suppress(OSError):
+        file.unlink()
     return answer
+
+
+def _kept_aside(pdf: bytes) -> Path:
+    """A file of one's own for the queue to read; nothing of it stays where it can not be written whole."""
+    try:
+        handle, name = tempfile.mkstemp(prefix="fieldlog-", suffix=".pdf")
+    except OSError as error:
+        raise PrinterError(f"{_NO_ROOM} ({error.strerror}). {_ELSEWHERE}") from error
+    try:
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(pdf)
+    except OSError as error:
+        with suppress(OSError):
+            Path(name).unlink()
+        raise PrinterError(f"{_NO_ROOM} ({error.strerror}). {_ELSEWHERE}") from error
+    return Path(name)
 
 
 def _send_file(file: Path, queue: str, title: str, called: str) -> str:

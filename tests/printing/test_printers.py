@@ -87,6 +87,22 @@ def test_bytes_are_sent_through_a_file_that_is_gone_afterwards(path, tmp_path):
     assert not list(tmp_path.glob("*.pdf"))
 
 
+@pytest.mark.parametrize("place", ["no folder", "no room"])
+def test_where_its_file_can_not_be_written_nothing_is_printed_and_nothing_left(
+    path, tmp_path, monkeypatch, place
+):
+    if place == "no folder":
+        monkeypatch.setattr("tempfile.tempdir", str(tmp_path / "gone"))
+    else:
+        full = Path("/dev/full").open("wb", 0)  # noqa: SIM115 (the code under test closes it)
+        monkeypatch.setattr("fieldlog.printing.printers.os.fdopen", lambda *_given: full)
+    with pytest.raises(PrinterError, match=r"nothing was printed \(No (such file|space)") as refused:
+        printers.send(b"%PDF-1.4", "bench", "tags")
+    assert "TMPDIR" in str(refused.value)
+    assert not (path / "asked").exists()
+    assert not list(tmp_path.glob("*.pdf"))
+
+
 def test_a_refusal_is_told_in_the_queues_own_words_with_the_file(path, tmp_path):
     command(path, "lp", "sys.exit('lp: The printer or class does not exist.')")
     file = tmp_path / "tags.pdf"
