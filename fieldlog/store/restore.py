@@ -68,6 +68,9 @@ def restore_backup(
     return RestoreReport(files=len(held.sums), size=held.size, problems=held.problems)
 
 
+_OF_THE_DISK = "lost+found"
+
+
 def _tell_nobody(_done: int, _all: int) -> None:
     pass
 
@@ -94,8 +97,9 @@ def _free_place(folder: Path) -> Path:
 
 
 def _names_in(place: Path) -> list[str]:
+    """What stands in a folder, but for what a file system keeps there for itself on a mount point."""
     try:
-        return [item.name for item in place.iterdir()]
+        return [item.name for item in place.iterdir() if item.name != _OF_THE_DISK]
     except FileNotFoundError:
         return []
 

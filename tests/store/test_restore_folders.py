@@ -42,6 +42,19 @@ def test_a_place_that_is_taken_is_refused(file: Path, tmp_path: Path, what: str)
     assert (taken if what == "file" else taken / "mine").read_bytes() == b"mine"
 
 
+def test_a_mount_point_is_empty_but_for_what_its_disk_keeps_there(
+    root: Path, file: Path, tmp_path: Path
+) -> None:
+    """mke2fs makes lost+found at the top of each disk (its manual, from memory)."""
+    new = tmp_path / "new"
+    (new / "lost+found").mkdir(parents=True)
+    restore_backup(file, new)
+    assert contents_of(new) == contents_of(root)
+    assert (new / "lost+found").is_dir()
+    with pytest.raises(InputError, match="is not empty"):
+        restore_backup(file, new)
+
+
 @pytest.mark.parametrize("name", [".", "./x/..", "x/../../inner", "../link"])
 def test_a_folder_may_be_named_in_any_way(
     root: Path, file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str
