@@ -57,8 +57,8 @@ class Logbooks:
         """`known_head` tells the hash of a line that is known to stand in a logbook, or an empty text."""
         self.root = root
         self.files = files or FileCalls()
-        self._wait_seconds = wait_seconds
-        self._known_head = known_head
+        self.wait_seconds = wait_seconds
+        self.known_head = known_head
         # The last few logbooks checked, so that sealing need not check again what has not changed since:
         # a save then costs the same whatever the history.
         self._kept: dict[str, tuple[_Stamp, Logbook | Ending]] = {}
@@ -110,9 +110,9 @@ class Logbooks:
 
     def doubt(self, book: Logbook) -> Problem | None:
         """What stands against a logbook: its own problem, or that a line which is known is not in it."""
-        if book.problem is not None or self._known_head is None:
+        if book.problem is not None or self.known_head is None:
             return book.problem
-        head = self._known_head(book.name)
+        head = self.known_head(book.name)
         return missing_line(book.name, head) if not holds_line(book.entries, head) else None
 
     def append(self, name: str, body: Body, *, uid: str, by: str, at: datetime, expected_head: str) -> Entry:
@@ -128,7 +128,7 @@ class Logbooks:
         shared = is_shared(self.root)
         self._make_folders(name, place, shared=shared)
         path, lock = self.root / place, self.root / "locks" / f"{name}.lock"
-        waiting = hold(lock, name, shared=shared, seconds=self._wait_seconds, files=self.files)
+        waiting = hold(lock, name, shared=shared, seconds=self.wait_seconds, files=self.files)
         with waiting, signals_blocked():
             ending = self._ended(self._ending(name, path), path, shared=shared)
             if uid in ending.sealed:
@@ -152,7 +152,7 @@ class Logbooks:
         """
         if ending.checked:
             return
-        head = self._known_head(ending.name) if self._known_head is not None else ""
+        head = self.known_head(ending.name) if self.known_head is not None else ""
         if head != ending.head and not holds_line(ending.sealed.values(), head):
             raise DamagedError(f"{ending.name} was not saved. {missing_line(ending.name, head)}")
         ending.checked = True

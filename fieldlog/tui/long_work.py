@@ -81,7 +81,9 @@ class _AskingLogbooks(Logbooks):
     """The same files, asking before each reading whether to go on."""
 
     def __init__(self, same: Logbooks, go_on: Callable[[], None]) -> None:
-        super().__init__(same.root, files=same.files)
+        super().__init__(
+            same.root, files=same.files, wait_seconds=same.wait_seconds, known_head=same.known_head
+        )
         self._go_on = go_on
 
     def read(self, name: str) -> Logbook:

@@ -10,11 +10,14 @@ import pytest
 from textual.app import ComposeResult
 from textual.widgets import Input
 
-from fieldlog.errors import RefusedError
+from fieldlog.domain.verdict import Fitness, fitness_on, summarise
+from fieldlog.errors import DamagedError, RefusedError
+from fieldlog.operations.servicing import withdraw
+from fieldlog.operations.shop import append, open_hoist, open_shop
 from fieldlog.operations.visiting import plan_visit
 from fieldlog.tui.long_work import NOT_HALF, Job, LongWork, StoppedError
 from fieldlog.tui.widgets.progress_line import ProgressLine
-from tests.tui.builder import TODAY, at_the_keys, in_terminal, ready_shop, with_hoist
+from tests.tui.builder import ADA, BERT, MORNING, TODAY, at_the_keys, in_terminal, ready_shop, with_hoist
 from tests.tui.hands import Hands
 
 PATIENCE_S = 20
@@ -199,3 +202,19 @@ def test_each_reading_of_a_logbook_asks_whether_to_go_on(tmp_path: Path) -> None
     assert job.stop()
     with pytest.raises(StoppedError):
         plan_visit(job.shop, "intake hall", TODAY, days=30)
+
+
+def test_what_stands_against_a_logbook_stands_against_it_in_the_work_too(tmp_path: Path) -> None:
+    """A withdrawal that was cut off is known to the register alone: paper must not say 'in service'."""
+    shop = ready_shop(tmp_path)
+    tag = with_hoist(shop)
+    withdraw(shop, tag, {"reason": "hook bent"}, by=BERT, now=MORNING, today=TODAY)
+    shop.register.refresh()
+    path = tmp_path / "logbooks" / f"{tag}.jsonl"
+    path.write_bytes(b"".join(path.read_bytes().splitlines(keepends=True)[:-1]))
+    again = open_shop(tmp_path)
+    opened = open_hoist(Job(again, "hoists").shop, tag)
+    assert opened.problem == open_hoist(again, tag).problem != ""
+    assert fitness_on(summarise(opened.history, opened.rulebook), TODAY).fitness is Fitness.OUT_OF_SERVICE
+    with pytest.raises(DamagedError, match="no longer holds the line"):
+        append(Job(again, "hoists").shop, tag, opened.hoist, by=ADA, now=MORNING, head=opened.head)
