@@ -46,6 +46,7 @@ class Preview(Struct, frozen=True, kw_only=True):
     """What would be sealed and what would follow, or what stands in the way.
 
     `questions` are those problems that a person may confirm, by putting them into the draft's `confirmed`.
+    `head` is the line that the hoist's logbook ended with when this was worked out.
     """
 
     body: Inspection | None
@@ -54,6 +55,7 @@ class Preview(Struct, frozen=True, kw_only=True):
     after: Summary | None
     standing: Standing | None
     questions: tuple[str, ...] = ()
+    head: str = ""
 
 
 def _read_day(text: str, today: date) -> tuple[date | None, list[Problem]]:
@@ -186,10 +188,14 @@ def preview(shop: Shop, opened: OpenHoist, content: InspectionDraft, *, today: d
             after=None,
             standing=None,
             questions=assessment.questions,
+            head=opened.head,
         )
     body = _body(opened, content, assessment, answers)
     after = summarise(fold((*opened.history.entries, _as_if_sealed(opened, body))), opened.rulebook)
-    return Preview(body=body, problems=(), not_seen=not_seen, after=after, standing=fitness_on(after, today))
+    standing = fitness_on(after, today)
+    return Preview(
+        body=body, problems=(), not_seen=not_seen, after=after, standing=standing, head=opened.head
+    )
 
 
 def _as_if_sealed(opened: OpenHoist, body: Inspection) -> Entry:
@@ -230,6 +236,9 @@ def sealed_since(shop: Shop, draft: Draft) -> tuple[Entry, ...]:
     return entries
 
 
-def seal_after_others(shop: Shop, draft: Draft) -> Draft:
-    """The draft as following what others have sealed meanwhile; asked for by a person who has seen it."""
-    return replace(draft, head=open_hoist(shop, draft.about).head)
+def seal_after_others(draft: Draft, *, seen: str) -> Draft:
+    """The draft as following what others have sealed, up to the line of the hash that a person has `seen`.
+
+    What was sealed after that line refuses the seal again.
+    """
+    return replace(draft, head=seen)

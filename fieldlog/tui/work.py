@@ -145,9 +145,9 @@ class InspectionWork:
             return sealed_since(self.shop, self.draft)
         return ()
 
-    def follow_others(self) -> None:
-        """Go on after what others sealed."""
-        self.draft = seal_after_others(self.shop, self.draft)
+    def follow_others(self, seen: str) -> None:
+        """Go on after what others sealed, up to the line that was seen."""
+        self.draft = seal_after_others(self.draft, seen=seen)
         self.opened = open_hoist(self.shop, self.draft.about)
         self.meanwhile.all_known(self.opened)
         self.keep()

@@ -92,10 +92,21 @@ def test_who_comes_second_keeps_the_draft_and_seals_after_the_first(shop: Shop) 
         seal_inspection(other, draft, content, by=BEN, now=NOW, today=TODAY)
     assert [kept.uid for kept in kept_drafts(other)] == [draft.uid]
     assert [entry.line for entry in sealed_since(other, draft)] == [first.line]
-    follows = seal_after_others(other, draft)
+    follows = seal_after_others(draft, seen=first.line)
     second = seal_inspection(other, follows, content, by=BEN, now=NOW, today=TODAY)
     assert (second.number, second.prev, second.uid) == (3, first.line, draft.uid)
     assert kept_drafts(other) == []
+
+
+def test_what_was_sealed_after_the_line_that_was_seen_refuses_again(shop: Shop) -> None:
+    hoist = register(shop)
+    opened, draft, content = begin(shop, hoist.id, FIRST)
+    fill(shop, opened, content)
+    seen = inspect(shop, hoist.id).line
+    unseen = inspect(shop, hoist.id)
+    with pytest.raises(ConflictError):
+        seal_inspection(shop, seal_after_others(draft, seen=seen), content, by=ADA, now=NOW, today=TODAY)
+    assert open_hoist(shop, hoist.id).head == unseen.line
 
 
 def test_the_second_ones_defects_are_numbered_after_the_firsts(shop: Shop) -> None:
@@ -103,8 +114,9 @@ def test_the_second_ones_defects_are_numbered_after_the_firsts(shop: Shop) -> No
     opened, draft, content = begin(shop, hoist.id)
     bent = DefectDraft(what="latch bent")
     fill(shop, opened, content, defects={"hook-latch": bent})
-    inspect(shop, hoist.id, defects={"labels": bent})
-    entry = seal_inspection(shop, seal_after_others(shop, draft), content, by=ADA, now=NOW, today=TODAY)
+    first = inspect(shop, hoist.id, defects={"labels": bent})
+    after = seal_after_others(draft, seen=first.line)
+    entry = seal_inspection(shop, after, content, by=ADA, now=NOW, today=TODAY)
     assert [defect.id for defect in body_of(entry).defects] == ["D2"]
 
 

@@ -89,6 +89,10 @@ async def test_before_sealing_it_stands_in_the_list_and_is_sealed_after_by_a_sec
         assert hands.table().cursor == row == 1
         await hands.press("f10")
         assert "F10 seals after it" in hands.message()
+        _others_withdraw(shop)
+        await hands.until(lambda: "withdrawal, line 4" in hands.message())
+        await hands.press("f10")
+        assert "F10 seals after it" in hands.message(), "asked once more after what was heard"
         await hands.press("f10")
         assert hands.page == "HoistPage"
     assert isinstance(records(shop, TAG)[-1], Inspection)

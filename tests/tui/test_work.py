@@ -162,7 +162,7 @@ def test_a_logbook_that_does_not_read_any_more_is_told_as_what_stands_in_the_way
 def test_following_the_others_seals_after_them(shop: Shop, tag: str) -> None:
     work = finished_work(shop, tag, InspectionKind.FIRST_USE)
     withdraw(shop, tag, {"reason": "hook bent"}, by=BERT, now=MORNING, today=TODAY)
-    work.follow_others()
+    work.follow_others(work.preview().head)
     work.seal()
     kinds = [body.kind for body in records(shop, tag)]
     assert kinds == ["registration", "withdrawal", "inspection"]

@@ -56,7 +56,9 @@ class SealPage(HearsOthers):
 
     def heard(self) -> None:
         """What others sealed stands in the list; F10 asks once more before it seals after it."""
+        self.conflict = False
         self.show_preview()
+        self._wait_for_eyes()
 
     def show_preview(self) -> None:
         """Problems first; without any, the record and what follows."""
@@ -134,13 +136,15 @@ class SealPage(HearsOthers):
             return
         try:
             if self.conflict:
-                self.work.follow_others()
+                self.work.follow_others(self.preview.head)
             entry = self.work.seal()
         except ConflictError as error:
             self.conflict = True
             self.meanwhile.unheard = ""  # this says it too
             self.show_preview()
-            self.say(f"{error} See 'Meanwhile' above; F10 seals after it.", bad=True)
+            self._wait_for_eyes()
+            told = str(error).rstrip(".")
+            self.say(f"{told}. See 'Meanwhile' above; F10 seals after it.", bad=True)
         except FieldlogError as error:
             self.say_error(error)
         else:

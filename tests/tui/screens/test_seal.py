@@ -181,6 +181,35 @@ async def test_what_somebody_else_sealed_meanwhile_is_shown_and_only_a_second_f1
 
 
 @in_terminal
+async def test_two_f10_in_one_packet_do_not_seal_over_what_nobody_saw(shop: Shop, tag: str) -> None:
+    work = finished_work(shop, tag, FIRST_USE)
+    async with at_the_keys(shop) as hands:
+        await _open(hands, work)
+        withdraw(open_shop(shop.root), tag, {"reason": "hook bent"}, by=BERT, now=MORNING, today=TODAY)
+        await hands.press("f10", "f10")
+        assert hands.page == "SealPage"
+        assert [body.kind for body in records(shop, tag)] == ["registration", "withdrawal"]
+
+
+@in_terminal
+async def test_after_one_conflict_what_a_third_one_seals_is_asked_about_as_well(
+    shop: Shop, tag: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("fieldlog.tui.hearing.HEAR_EVERY_S", 60)  # nobody hears of it before F10
+    work = finished_work(shop, tag, FIRST_USE)
+    async with at_the_keys(shop) as hands:
+        await _open(hands, work)
+        for reason in ("hook bent", "chain kinked"):
+            withdraw(open_shop(shop.root), tag, {"reason": reason}, by=BERT, now=MORNING, today=TODAY)
+            await hands.press("f10")
+            assert hands.page == "SealPage"
+            assert f"withdrawn: {reason}" in hands.flat()
+        await hands.press("f10")
+        assert hands.page == "HoistPage"
+    assert [body.kind for body in records(shop, tag)[1:]] == ["withdrawal", "withdrawal", "inspection"]
+
+
+@in_terminal
 async def test_two_technicians_seal_their_own_drafts_one_after_the_other(shop: Shop, tag: str) -> None:
     mine, theirs = finished_work(shop, tag, FIRST_USE), finished_work(shop, tag, by=BERT)
     async with at_the_keys(shop) as hands:
@@ -189,7 +218,8 @@ async def test_two_technicians_seal_their_own_drafts_one_after_the_other(shop: S
     async with at_the_keys(shop, by=BERT) as hands:
         await _open(hands, theirs)
         assert any(row.startswith(f"Meanwhile {ADA} sealed: before first use") for row in _rows(hands))
-        await hands.press("f10", "f10")
+        await hands.press("f10")
+        await hands.press("f10")
     assert [entry.by for entry in shop.logbooks.read(tag).entries[1:]] == [ADA, BERT]
     occasions = [body.occasion.value for body in records(shop, tag)[1:]]
     assert occasions == ["before first use", "frequent"]
