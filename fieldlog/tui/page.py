@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
+from textual.message import Message
 from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Label
@@ -93,6 +94,15 @@ class Page(Screen[None]):
     def say_error(self, error: FieldlogError) -> None:
         """An error in its own words."""
         self.say(str(error), bad=True)
+
+    async def _dispatch_message(self, message: Message) -> None:
+        """What the store refuses is said in place, whichever handler asked for it; the app goes on."""
+        try:
+            await super()._dispatch_message(message)
+        except FieldlogError as error:
+            if not self.query("#message"):
+                raise
+            self.say_error(error)
 
     def set_heading(self, text: str) -> None:
         """Change the title line."""

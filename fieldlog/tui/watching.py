@@ -6,6 +6,7 @@ from pathlib import Path
 from textual.timer import Timer
 from textual.widgets import Label
 
+from fieldlog.errors import FieldlogError
 from fieldlog.tui.page import Page
 
 LOOK_EVERY_S = 1.0
@@ -24,6 +25,10 @@ class WatchesFiles(Page):
 
     def show_rows(self) -> None:
         """Read the files and show what they hold."""
+
+    def is_of_another_day(self) -> bool:
+        """Whether the rows say something of a day that is over."""
+        return False
 
     def show_changes(self) -> None:
         """Others changed something."""
@@ -48,9 +53,12 @@ class WatchesFiles(Page):
 
     def _show_what_changed(self) -> None:
         states = self._look()
-        if states != self._states and self.app.screen is self:
+        if self.app.screen is self and (states != self._states or self.is_of_another_day()):
             self._states = states
-            self.show_changes()
+            try:
+                self.show_changes()
+            except FieldlogError as error:  # a timer would end the app for it
+                self.say_error(error)
 
 
 def _state(path: Path) -> State | None:

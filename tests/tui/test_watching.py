@@ -1,5 +1,6 @@
 """Lists show by themselves what other sessions change; cursor and questions stay where they are right."""
 
+import asyncio
 from pathlib import Path
 
 import pytest
@@ -9,10 +10,12 @@ from fieldlog.operations.draft_hands import take_over
 from fieldlog.operations.drafting import begin_form, kept_drafts, save_fields
 from fieldlog.operations.setting_up import add_instrument
 from fieldlog.operations.shop import Shop, open_shop
+from fieldlog.tui.watching import WatchesFiles
 from tests.tui.builder import (
     ADA,
     BERT,
     MORNING,
+    Clock,
     at_the_keys,
     draft_inspection,
     in_terminal,
@@ -105,3 +108,98 @@ async def test_a_covered_list_waits_until_it_is_seen_again(shop: Shop) -> None:
         assert len(shown.query_one("#register").rows) == 1
         await hands.press("escape")
         assert len(hands.table().rows) == 2
+
+
+@pytest.mark.parametrize(("keys", "page"), [("t", "RegisterListPage"), ("<enter>i", "KindsPage")])
+@in_terminal
+async def test_a_file_that_is_damaged_meanwhile_is_told_and_throws_nobody_out(
+    shop: Shop, keys: str, page: str
+) -> None:
+    with_tool(shop, "caliper 1")
+    tag = with_hoist(shop)
+    place = "shop/instruments" if page == "RegisterListPage" else f"logbooks/{tag}"
+    async with at_the_keys(shop) as hands:
+        await hands.type(keys)
+        rows = len(hands.table().rows)
+        path = shop.root / f"{place}.jsonl"
+        path.write_bytes(b"spoilt\n" + path.read_bytes())
+        await hands.until(lambda: "does not read as a record" in hands.message())
+        assert (hands.page, len(hands.table().rows)) == (page, rows)
+        await hands.type("<f1><escape>")
+        assert hands.page == page
+        await hands.type(f"<escape><escape>{keys}")
+        assert "does not read as a record" in hands.message()
+
+
+@in_terminal
+async def test_of_a_hoist_whose_logbook_is_gone_nothing_that_stood_there_is_left(shop: Shop) -> None:
+    tag = with_hoist(shop)
+    inspected(shop, tag)
+    path = shop.root / "logbooks" / f"{tag}.jsonl"
+    async with at_the_keys(shop) as hands:
+        await hands.type("<enter>")
+        assert "+ in service" in hands.heading()
+        data = path.read_bytes()
+        path.unlink()
+        await hands.until(lambda: "X NOT KNOWN" in hands.heading())
+        assert "in service" not in hands.text()
+        path.write_bytes(data)
+        await hands.until(lambda: "+ in service" in hands.heading())
+
+
+@in_terminal
+async def test_of_a_hoist_whose_last_line_is_cut_off_the_stop_is_shown(shop: Shop) -> None:
+    """The register knows the line that is gone."""
+    tag = with_hoist(shop)
+    inspected(shop, tag)
+    path = shop.root / "logbooks" / f"{tag}.jsonl"
+    async with at_the_keys(shop) as hands:
+        await hands.type("<enter>")
+        path.write_bytes(b"".join(path.read_bytes().splitlines(keepends=True)[:-1]))
+        await hands.until(lambda: "X OUT OF SERVICE" in hands.heading())
+        assert "no longer holds the line" in hands.flat()
+
+
+@in_terminal
+async def test_the_day_goes_on(shop: Shop) -> None:
+    tag = with_hoist(shop)
+    inspected(shop, tag)
+    clock = Clock()
+    async with at_the_keys(shop, clock=clock) as hands:
+        await hands.type("<enter>")
+        assert "in 30 days" in hands.text()
+        clock.forward(days=1)
+        await hands.until(lambda: "in 29 days" in hands.text())
+
+
+def test_a_fault_of_the_program_in_a_handler_is_still_the_apps(shop: Shop) -> None:
+    """Only what the store or the rules refuse is said in place."""
+
+    class Broken(WatchesFiles):
+        def watched(self) -> list[Path]:
+            raise ZeroDivisionError
+
+    async def run() -> None:
+        async with at_the_keys(shop) as hands:
+            await hands.app.push_screen(Broken())
+            await hands.settle()
+
+    with pytest.raises(ZeroDivisionError):
+        asyncio.run(run())
+
+
+@in_terminal
+async def test_home_tells_of_settings_that_do_not_read_any_more_and_throws_nobody_out(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("fieldlog.tui.screens.due_list.LOOK_EVERY_S", 0.05)
+    with_hoist(shop)
+    clock = Clock()
+    async with at_the_keys(shop, clock=clock) as hands:
+        path = shop.root / "shop" / "settings.jsonl"
+        path.write_bytes(b"spoilt\n" + path.read_bytes())
+        clock.forward(days=1)
+        await hands.until(lambda: "does not read as a record" in hands.message())
+        assert hands.page == "DueListPage"
+        await hands.type("<f1><escape>")
+        assert hands.page == "DueListPage"

@@ -21,7 +21,7 @@ from fieldlog.operations.shop import damaged, need_settings
 from fieldlog.tui.commands import bindings
 from fieldlog.tui.marks import FITNESS_TONES, short_state
 from fieldlog.tui.page import Page
-from fieldlog.tui.screens.hoist import LABEL, LOOK_EVERY_S, fact_rows
+from fieldlog.tui.screens.hoist import LABEL, fact_rows
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row, wrap_rows
 
 COLUMNS = (
@@ -33,6 +33,7 @@ COLUMNS = (
     Column(title="State", width=12),
 )
 WIDE = 120
+LOOK_EVERY_S = 1.5
 REST_S = 0.15  # the hoist beside the list is read when the cursor rests
 
 
@@ -132,9 +133,12 @@ class DueListPage(Page):
         """Look for others' work beside the keys, which must not wait for a big store."""
         if not self.is_current:
             return
-        changed = await asyncio.to_thread(self.shop.register.refresh)
-        if self.is_current and (changed or self.of_day != self.today()):
-            self.show_rows()
+        try:
+            changed = await asyncio.to_thread(self.shop.register.refresh)
+            if self.is_current and (changed or self.of_day != self.today()):
+                self.show_rows()
+        except FieldlogError as error:  # a timer would end the app for it
+            self.say_error(error)
 
     @property
     def table(self) -> LineTable:

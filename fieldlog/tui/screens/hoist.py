@@ -1,9 +1,8 @@
 """One hoist: may it be used and why, its chain, what is due, open defects, and its logbook."""
 
-import asyncio
-from collections.abc import Iterator
-from contextlib import suppress
+from collections.abc import Iterator, Sequence
 from datetime import date
+from pathlib import Path
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -20,6 +19,7 @@ from fieldlog.operations.due import days_words, is_only_overdue
 from fieldlog.operations.explaining import explain_due, explain_finding, explain_life
 from fieldlog.operations.hoist_page import HoistPage as Facts
 from fieldlog.operations.hoist_page import hoist_page
+from fieldlog.store.reading import place_of
 from fieldlog.tui.commands import COMMANDS, Command, bindings
 from fieldlog.tui.marks import (
     FITNESS_MARKS,
@@ -28,12 +28,11 @@ from fieldlog.tui.marks import (
     VERDICT_MARKS,
     VERDICT_TONES,
 )
-from fieldlog.tui.page import Page
+from fieldlog.tui.watching import WatchesFiles
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row, wrap_rows
 from fieldlog.units import format_mass, format_mm
 
 LABEL = 11
-LOOK_EVERY_S = 1.5
 
 
 def _row(key: str, label: str, text: str, tone: str = "plain") -> Row:
@@ -147,7 +146,7 @@ def fact_rows(facts: Facts) -> list[Row]:
     return rows
 
 
-class HoistPage(Page):
+class HoistPage(WatchesFiles):
     """A hoist's page and the work that can be done on it."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("hoist")]
@@ -157,7 +156,6 @@ class HoistPage(Page):
         super().__init__()
         self.hoist_id = hoist_id
         self.greeting = greeting
-        self.head = ""
         self.of_day: date | None = None
 
     def body(self) -> ComposeResult:
@@ -170,21 +168,23 @@ class HoistPage(Page):
         return f"{self.hoist_id}   {self.today().isoformat()}   {self.fieldlog.by}"
 
     def on_mount(self) -> None:
-        """Read the logbook, and go on looking for what other sessions seal."""
+        """Read the logbook."""
         super().on_mount()
         self.show_facts()
         if self.greeting:
             self.say(self.greeting)
-        self.set_interval(LOOK_EVERY_S, self._look)
 
-    async def _look(self) -> None:
+    def watched(self) -> Sequence[Path]:
+        """The logbook, in which another session may seal."""
+        return (self.shop.root / place_of(self.hoist_id),)
+
+    def is_of_another_day(self) -> bool:
+        """Days are counted from today."""
+        return self.today() != self.of_day
+
+    def show_changes(self) -> None:
         """Another session's line shows within seconds; cursor and message stay."""
-        if not self.is_current:
-            return
-        with suppress(FieldlogError):  # one that can not be read is told when the page is shown
-            book = await asyncio.to_thread(self.shop.logbooks.read, self.hoist_id)
-            if self.is_current and (book.head, self.today()) != (self.head, self.of_day):
-                self.show_facts()
+        self._show_facts()
 
     def on_screen_resume(self) -> None:
         """Coming back, the page shows what was sealed meanwhile."""
@@ -197,14 +197,28 @@ class HoistPage(Page):
             self.show_facts()
 
     def show_facts(self) -> None:
-        """Read the hoist again and show it."""
-        facts = hoist_page(self.shop, self.hoist_id, self.today())
-        self.head, self.of_day = facts.head, self.today()
-        self.query_one(LineTable).set_rows(wrap_rows(fact_rows(facts), self.app.size.width, LABEL))
-        self.set_heading(f"{self.heading()}   {state_words(facts)[0]}")
-        left = left_words(facts.drafts, self._keys())
+        """Read the hoist again, show it, and say what was left open."""
+        facts = self._show_facts()
+        left = "" if facts is None else left_words(facts.drafts, self._keys())
         if left:
             self.say(left)
+
+    def _show_facts(self) -> Facts | None:
+        """Of a hoist that can not be read nothing that stood here is left."""
+        self.of_day = self.today()
+        try:
+            facts = hoist_page(self.shop, self.hoist_id, self.of_day)
+        except FieldlogError as error:
+            self._show_unread(str(error))
+            return None
+        self.query_one(LineTable).set_rows(wrap_rows(fact_rows(facts), self.app.size.width, LABEL))
+        self.set_heading(f"{self.heading()}   {state_words(facts)[0]}")
+        return facts
+
+    def _show_unread(self, why: str) -> None:
+        rows = [_row("unread", "Logbook", why, "bad")]
+        self.query_one(LineTable).set_rows(wrap_rows(rows, self.app.size.width, LABEL))
+        self.set_heading(f"{self.heading()}   X NOT KNOWN")
 
     def _key(self, command: Command) -> str:
         return self.fieldlog.preferences.keys.get(command.id, command.keys)
