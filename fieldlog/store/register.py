@@ -113,6 +113,7 @@ class Register:
         work and is raised here. The rows folded by then are kept, and the next refresh goes on from there. A
         register that can not be written is no error: the rows are right all the same.
         """
+        self._forget_what_was_deleted()
         held = self._load()
         present = self._logbooks.stat_all()
         gone = {
@@ -141,9 +142,12 @@ class Register:
         document = self._documents.get(name)
         return "" if document is None else document.head
 
-    def row_text(self, book: Logbook) -> bytes:
-        """What `row_of` gives of this logbook, as the register keeps it; raises what `row_of` raises."""
-        return msgspec.json.encode(self._row_of(book))
+    def shows(self, book: Logbook) -> tuple[str, bytes]:
+        """What is told of a whole logbook: what keeps it from being folded, if anything, and its row."""
+        try:
+            return "", msgspec.json.encode(self._row_of(book))
+        except FieldlogError as fault:
+            return f"{book.name}: {fault}", NO_ROW
 
     def problems(self) -> dict[str, str]:
         """By name, what is wrong with logbooks as of the last refresh."""
@@ -183,6 +187,12 @@ class Register:
         if self._documents is None:
             self._documents = self._read()
         return self._documents
+
+    def _forget_what_was_deleted(self) -> None:
+        """Whoever deletes the file wants it worked out anew, in sessions that stand open as well."""
+        if self._documents is not None and self._storage.written_ns and not self._path.exists():
+            self._documents = None
+            self._storage.written_ns = 0
 
     def _read(self) -> dict[str, _Document]:
         """The documents of the file, or none where it is missing or unreadable.
@@ -233,12 +243,9 @@ class Register:
         if before is not None and not holds_line(book.entries, before.head):
             head = before.head
             book = replace(book, problem=book.problem or missing_line(name, head))
-        problem = "" if book.problem is None else str(book.problem)
-        row = NO_ROW
-        try:
-            row = self.row_text(book)
-        except FieldlogError as fault:
-            problem = problem or f"{name}: {fault}"
+        problem, row = self.shows(book)
+        if book.problem is not None:
+            problem = str(book.problem)
         return _Document(
             name=name,
             size=book.size,

@@ -6,6 +6,7 @@ from pathlib import Path
 import msgspec
 from msgspec import Struct
 
+from fieldlog.store.ending import GENESIS
 from fieldlog.store.reading import OR_REGISTER
 from fieldlog.store.register import Meta, is_whole
 from fieldlog.store.scan import HOIST_NAME
@@ -15,13 +16,14 @@ from fieldlog.store.verify_logbook import Anchor
 class Known(Struct, frozen=True, kw_only=True):
     """A hoist's logbook as the register last saw it: last line, lines, and the file's size and mtime.
 
-    `row` is the SHA-256 of what the register shows of it; empty where it is of other rules or has a problem.
+    `shown` is the SHA-256 of what the register shows of it, as `shown_sum` gives it; empty where other rules
+    worked that out.
     """
 
     anchor: Anchor
     lines: int
     state: tuple[int, int]
-    row: bytes = b""
+    shown: bytes = b""
 
 
 class _Row(msgspec.Struct, gc=False):
@@ -45,10 +47,16 @@ class _Tables(msgspec.Struct, gc=False):
 _HOISTS, _ROW = msgspec.json.Decoder(dict[str, _Document]), msgspec.json.Decoder(_Row)
 
 
-def known_heads(path: Path, stamp: str = "") -> dict[str, Known]:
+def shown_sum(problem: str, row: bytes) -> bytes:
+    """The SHA-256 of what is shown of a hoist: what is wrong with its logbook, and its row."""
+    return sha256(b"%b\0%b" % (problem.encode(), row)).digest()
+
+
+def known_heads(path: Path, stamp: str = "", *, empty: bool = False) -> dict[str, Known]:
     """By hoist; empty where there is no register or it does not read, which is no fault: it is a cache.
 
-    What it shows is told too where it was worked out under this stamp and stands as it was written.
+    What it shows is told too where it was worked out under this stamp and stands as it was written; with
+    `empty` also of hoists without a good line.
     """
     try:
         tables = msgspec.json.decode(path.read_bytes(), type=_Tables)
@@ -58,7 +66,7 @@ def known_heads(path: Path, stamp: str = "") -> dict[str, Known]:
         return {
             document.name: _known(document, comparable)
             for document in _HOISTS.decode(tables.hoists).values()
-            if HOIST_NAME.fullmatch(document.name) and set(document.head) != {"0"}
+            if HOIST_NAME.fullmatch(document.name) and (empty or document.head != GENESIS)
         }
     except (OSError, ValueError, RecursionError):
         return {}
@@ -71,5 +79,5 @@ def _known(document: _Document, comparable: bool) -> Known:
         anchor=Anchor(head=document.head, source="the register", lines=lines, todo=OR_REGISTER),
         lines=lines,
         state=(document.size, document.mtime_ns),
-        row=sha256(document.row).digest() if comparable and not document.problem else b"",
+        shown=shown_sum(document.problem, bytes(document.row)) if comparable else b"",
     )

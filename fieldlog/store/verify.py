@@ -3,22 +3,23 @@
 import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import partial
-from hashlib import sha256
 from pathlib import Path
 
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from fieldlog.errors import FieldlogError, Problem, StoreError
+from fieldlog.errors import Problem, StoreError
 from fieldlog.store.cores import spread
+from fieldlog.store.ending import GENESIS
 from fieldlog.store.reading import SHOP_NAMES, Logbook, check_chain, place_of
 from fieldlog.store.register import Register
-from fieldlog.store.register_heads import Known, known_heads
+from fieldlog.store.register_heads import Known, known_heads, shown_sum
 from fieldlog.store.scan import HOIST_NAME, SUFFIX, TORN
 from fieldlog.store.signatures import check_signature
 from fieldlog.store.verify_logbook import COMPARE, Anchor, LogbookReport, read_whole, verify_book
 
 REGISTER = "register.json"
+ANEW = "Delete register.json and due*.rows; they are worked out anew."
 GONE = "Look for it in a backup; fieldlog restore writes one into a new folder."
 
 
@@ -86,7 +87,7 @@ def verify_store(
     No lock is taken and nothing is written. StoreError where the store can not be listed.
     """
     present = stored_names(root)
-    known = known_heads(root / REGISTER, "" if register is None else register.stamp)
+    known = known_heads(root / REGISTER, "" if register is None else register.stamp, empty=True)
     jobs = [
         Job(name=name, anchors=tuple(by[name] for by in witnesses if name in by), known=known.get(name))
         for name in names or present
@@ -129,7 +130,7 @@ def _verify_one(
         book,
         data,
         instruments=instruments,
-        anchors=job.anchors + (() if job.known is None else (job.known.anchor,)),
+        anchors=job.anchors + _remembered(job.known),
         check_signature=partial(check_signature, root),
     )
     if job.known is None or report.problems or (held.st_size, held.st_mtime_ns) != job.known.state:
@@ -143,17 +144,17 @@ def _is_shown_right(book: Logbook, known: Known, register: Register | None) -> b
     """Whether the register shows a logbook that has not changed since it was read as it stands."""
     if known.anchor.head != book.head or known.lines not in (len(book.entries), 0):
         return False
-    if register is None or not known.row:
-        return True
-    try:
-        return sha256(register.row_text(book)).digest() == known.row
-    except FieldlogError:
-        return False
+    return register is None or not known.shown or shown_sum(*register.shows(book)) == known.shown
+
+
+def _remembered(known: Known | None) -> tuple[Anchor, ...]:
+    """The line that must stand in the logbook still, where the register has seen one."""
+    return () if known is None or known.anchor.head == GENESIS else (known.anchor,)
 
 
 def _otherwise(book: Logbook) -> tuple[Problem]:
     wrong = f"the register shows {book.name} otherwise than its logbook stands."
-    return (Problem(place=REGISTER, wrong=wrong, todo="Delete register.json; it is worked out anew."),)
+    return (Problem(place=REGISTER, wrong=wrong, todo=ANEW),)
 
 
 def _missing(
@@ -161,7 +162,7 @@ def _missing(
 ) -> list[Problem]:
     """Logbooks that were there once, as a list of heads or the register remembers."""
     there = set(present)
-    found = {name: REGISTER for name in known if name not in there}
+    found = {name: REGISTER for name, held in known.items() if name not in there and _remembered(held)}
     for witness in witnesses:
         found |= {name: anchor.source for name, anchor in witness.items() if name not in there}
     return [

@@ -5,8 +5,9 @@ from pathlib import Path
 
 import pytest
 
+from fieldlog.store.ending import GENESIS
 from fieldlog.store.reading import check_chain
-from fieldlog.store.register_heads import known_heads
+from fieldlog.store.register_heads import known_heads, shown_sum
 from tests.store.samples import HOIST, OTHER
 from tests.store.stores import register, small_store
 
@@ -33,10 +34,11 @@ def test_every_hoist_is_known_by_its_last_line_and_the_state_of_its_file(path: P
 
 def test_rows_are_told_where_they_were_worked_out_under_the_same_stamp(path: Path) -> None:
     book = check_chain(HOIST, (path.parent / "logbooks" / f"{HOIST}.jsonl").read_bytes())
-    text = register(path.parent).row_text(book)
-    assert known_heads(path, STAMP)[HOIST].row == sha256(text).digest()
-    assert [held.row for held in known_heads(path, "other rules").values()] == [b"", b""]
-    assert [held.row for held in known_heads(path).values()] == [b"", b""]
+    shown = register(path.parent).shows(book)
+    assert shown == ("", b'{"entries":3,"head":"%b"}' % book.head.encode())
+    assert known_heads(path, STAMP)[HOIST].shown == shown_sum(*shown) != shown_sum("it is bent", shown[1])
+    assert [held.shown for held in known_heads(path, "other rules").values()] == [b"", b""]
+    assert [held.shown for held in known_heads(path).values()] == [b"", b""]
 
 
 def test_rows_that_do_not_stand_as_they_were_written_are_not_told(path: Path) -> None:
@@ -45,7 +47,7 @@ def test_rows_that_do_not_stand_as_they_were_written_are_not_told(path: Path) ->
     assert text.count(b'"entries":3') == 2
     path.write_bytes(text.replace(b'"entries":3', b'"entries":9', 1))
     known = known_heads(path, STAMP)
-    assert [held.row for held in known.values()] == [b"", b""]
+    assert [held.shown for held in known.values()] == [b"", b""]
     assert sorted(held.lines for held in known.values()) == [3, 9]
 
 
@@ -55,7 +57,7 @@ def test_of_a_logbook_with_a_problem_only_the_last_line_is_known(path: Path) -> 
     file.write_bytes(file.read_bytes().replace(b"reason 2", b"reason 3"))
     register(path.parent).refresh()
     held = known_heads(path, STAMP)[HOIST]
-    assert (held.anchor.head, held.lines, held.row) == (before, 0, b"")
+    assert (held.anchor.head, held.lines) == (before, 0)
 
 
 @pytest.mark.parametrize(
@@ -69,11 +71,13 @@ def test_of_a_logbook_with_a_problem_only_the_last_line_is_known(path: Path) -> 
         b'{"meta":{},"hoists":{"1":{"name":"SW-0007-X"}}}',
         b"[" * 100_000,
         b'{"meta":{},"hoists":{"1":{"name":"../x","size":1,"mtime_ns":1,"head":"ab","row":{}}}}',
-        b'{"meta":{},"hoists":{"1":{"name":"SW-0007-X","size":1,"mtime_ns":1,"head":"00","row":{}}}}',
+        b'{"meta":{},"hoists":{"1":{"name":"SW-0007-X","size":1,"mtime_ns":1,"head":"%b","row":{}}}}'
+        % GENESIS.encode(),
     ],
 )
 def test_what_does_not_read_or_names_no_line_of_a_hoist_is_as_no_register(path: Path, text: bytes) -> None:
     path.write_bytes(text)
     assert known_heads(path, STAMP) == {}
+    assert len(known_heads(path, STAMP, empty=True)) == (GENESIS.encode() in text)
     path.unlink()
     assert known_heads(path, STAMP) == {}

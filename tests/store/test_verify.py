@@ -191,6 +191,29 @@ class TestRows:
         (problem,) = told(verify_store(root, register=register(root)))
         assert problem.startswith(f"register.json: the register shows {HOIST} otherwise")
 
+    @pytest.mark.parametrize("what", ["head", "problem"])
+    def test_neither_an_empty_head_nor_a_made_up_problem_keeps_it_from_being_compared(
+        self, root: Path, what: str
+    ) -> None:
+        register(root).refresh()
+        head = sha256(path_of(root).read_bytes().splitlines(keepends=True)[-1]).hexdigest().encode()
+        if what == "head":
+            self.forge(root, b'"head":"%b","problem"' % head, b'"head":"%b","problem"' % (b"0" * 64))
+        else:
+            self.forge(root, b'"problem":""', b'"problem":"bent"')
+        (problem,) = told(verify_store(root, register=register(root)))
+        assert problem.startswith(f"register.json: the register shows {HOIST} otherwise")
+        assert "Delete register.json and due*.rows" in problem
+
+    def test_a_whole_logbook_that_can_not_be_folded_is_shown_so_and_clean(self, root: Path) -> None:
+        def refuse(_book: Logbook) -> dict[str, object]:
+            raise StoreError("no rulebook of that name")
+
+        cache = Register(root / "register.json", Logbooks(root), stamp="test", row_of=refuse)
+        cache.refresh()
+        assert set(cache.problems()) == {HOIST, OTHER}
+        assert told(verify_store(root, register=cache)) == []
+
     def test_a_row_that_can_not_be_worked_out_is_told(self, root: Path) -> None:
         register(root).refresh()
 
