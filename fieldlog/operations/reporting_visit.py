@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from fieldlog.domain.corrections import day_of_work
 from fieldlog.domain.history import DefectState, History
@@ -27,7 +28,7 @@ from fieldlog.domain.records import (
     StruckOut,
 )
 from fieldlog.domain.retention import BETWEEN
-from fieldlog.domain.verdict import Standing, Summary, fitness_on, summarise
+from fieldlog.domain.verdict import Fitness, Standing, Summary, fitness_on, summarise
 from fieldlog.errors import InputError, NotFoundError
 from fieldlog.operations.paper_units import PaperUnits, units_of
 from fieldlog.operations.setting_up import sites
@@ -113,7 +114,7 @@ def read_visit(shop: Shop, hoist_id: str, line: int | None = None) -> Visit:
         body=body,
         read_to=_read_to(opened.history, [entry, *then.history.entries, *(held for held, _ in notices)]),
         summary=summary,
-        standing=fitness_on(summary, body.done_on),
+        standing=_standing(opened, summary, body.done_on),
         struck=opened.history.struck.get(entry.line, ""),
         signature=signature_of(opened.history, entry),
         person=people(shop).get(entry.by),
@@ -123,6 +124,12 @@ def read_visit(shop: Shop, hoist_id: str, line: int | None = None) -> Visit:
         tests=_tests(then.history, body, earlier),
         earlier=earlier,
     )
+
+
+def _standing(opened: OpenHoist, summary: Summary, day: date) -> Standing:
+    """The hoist on the day; one whose record can not be trusted is not told to be fit for any."""
+    found = fitness_on(summary, day)
+    return replace(found, fitness=Fitness.OUT_OF_SERVICE) if opened.problem else found
 
 
 def _chosen(opened: OpenHoist, line: int | None) -> tuple[Entry, Inspection]:

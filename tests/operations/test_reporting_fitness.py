@@ -7,11 +7,12 @@ from pathlib import Path
 import pytest
 
 from fieldlog.domain.records import AnswerKind, DefectGrade, InspectionKind
+from fieldlog.domain.verdict import Fitness
 from fieldlog.operations.drafting import DefectDraft
 from fieldlog.operations.reporting import inspection_report
 from fieldlog.operations.reporting_fitness import NOT_SAID, hindrances, positive_statement
 from fieldlog.operations.reporting_visit import read_visit
-from fieldlog.operations.shop import Shop
+from fieldlog.operations.shop import Shop, open_shop
 from tests.operations.builder import inspect
 from tests.operations.report_samples import (
     VISIT_DAY,
@@ -119,3 +120,14 @@ def test_not_installed_right_is_not_called_so(tmp_path: Path) -> None:
     )
     assert SAFE not in said(shop, tag)
     assert "installed right at this place is answered 'not applicable'" in said(shop, tag)
+
+
+def test_a_record_that_can_not_be_trusted_speaks_for_no_fitness(examined: tuple[Shop, str]) -> None:
+    """What stands behind the damage may be a withdrawal."""
+    shop, tag = examined
+    path = shop.root / "logbooks" / f"{tag}.jsonl"
+    path.write_bytes(path.read_bytes() + b"spoilt\n")
+    visit = read_visit(open_shop(shop.root), tag)
+    assert visit.standing.fitness is Fitness.OUT_OF_SERVICE
+    assert positive_statement(visit) == ""
+    assert "does not read as a record" in hindrances(visit)[0]
