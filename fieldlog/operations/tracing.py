@@ -10,7 +10,7 @@ from fieldlog.domain.corrections import struck_lines
 from fieldlog.domain.counting import counted
 from fieldlog.domain.records import Entry, Inspection, Instrument
 from fieldlog.errors import NotFoundError
-from fieldlog.operations.shop import Shop, shop_bodies
+from fieldlog.operations.shop import Shop, damaged, shop_bodies
 from fieldlog.units import format_mm
 
 
@@ -33,7 +33,10 @@ class Touches(Struct, frozen=True, kw_only=True):
 
 
 class Trace(Struct, frozen=True, kw_only=True):
-    """The readings in doubt: those after `good_on` (None: no good calibration is known) up to `failed_on`."""
+    """The readings in doubt: after `good_on` (None: no good calibration is known) until it passed again.
+
+    `failed_on` is the day of the failed calibration between the two.
+    """
 
     instrument: str
     good_on: date | None
@@ -65,31 +68,29 @@ def doubt_lines(shop: Shop, name: str, progress: Progress | None = None) -> list
     count = counted(len(late.readings), "reading")
     return [
         f"No failed calibration of {name} is recorded.",
-        f"{count} of chains taken while the tool register could not vouch for it:"
+        f"{count} of chains' lengths taken while the tool register could not vouch for it:"
         if late.readings
-        else "No reading of a chain was taken while the tool register could not vouch for it.",
+        else "No length of a chain was taken with it while the tool register could not vouch for it.",
         *_lines(late.readings),
+        "Of diameters, single pitches and hooks the records do not keep that.",
         *_not_known(late.broken),
     ]
 
 
 def trace_failed(shop: Shop, name: str, progress: Progress | None = None) -> Trace | None:
-    """Every reading since the last good calibration before the latest failed one; None if none has failed.
+    """Every reading between the good calibrations around the latest failed one; None if none has failed.
 
-    Readings of the failing day itself are in doubt too, those of the good day are not. Struck records are
-    left out. NotFoundError for an instrument that the register does not know.
+    Readings of the failing day and after it are in doubt too, until it passes again; those of the good days
+    are not. Struck records are left out. NotFoundError for an instrument that the register does not know.
     """
     calibrations = _calibrations(shop, name)
     failed = [body.calibrated_on for body in calibrations if not body.passed and body.calibrated_on]
     if not failed:
         return None
     failed_on = max(failed)
-    good = [
-        body.calibrated_on
-        for body in calibrations
-        if body.passed and body.calibrated_on and body.calibrated_on < failed_on
-    ]
-    good_on = max(good, default=None)
+    good = [body.calibrated_on for body in calibrations if body.passed and body.calibrated_on]
+    good_on = max((day for day in good if day < failed_on), default=None)
+    again_on = min((day for day in good if day > failed_on), default=date.max)
     touched = readings_with(shop, name, progress)
     return Trace(
         instrument=name,
@@ -98,7 +99,7 @@ def trace_failed(shop: Shop, name: str, progress: Progress | None = None) -> Tra
         readings=tuple(
             reading
             for reading in touched.readings
-            if (good_on is None or good_on < reading.day) and reading.day <= failed_on
+            if (good_on is None or good_on < reading.day) and reading.day < again_on
         ),
         broken=touched.broken,
     )
@@ -122,9 +123,10 @@ def readings_with(shop: Shop, name: str, progress: Progress | None = None) -> To
     for done, hoist in enumerate(hoists, start=1):
         book = shop.logbooks.read(hoist)
         found += _touched(hoist, book.entries, name)
-        broken += [] if book.problem is None else [hoist]
+        broken += [] if shop.logbooks.doubt(book) is None else [hoist]
         if progress is not None:
             progress(done, len(hoists))
+    broken += damaged(shop).keys() - set(broken)  # the register knows of logbooks that are gone
     order = sorted(found, key=lambda touched: (touched.hoist, touched.day, touched.line))
     return Touches(readings=tuple(order), broken=tuple(sorted(broken)))
 

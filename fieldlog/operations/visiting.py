@@ -71,8 +71,8 @@ class ChainNeed(Struct, frozen=True, kw_only=True):
 class Visit(Struct, frozen=True, kw_only=True):
     """The whole work list.
 
-    `distrusted` says by hoist why its record can not be trusted: of those of the site, and of those of which
-    nobody knows any more where they hang.
+    `distrusted` says by hoist why its record can not be trusted, of the whole shop: what is damaged may have
+    told that a hoist hangs at this site now.
     """
 
     site: str
@@ -101,7 +101,6 @@ def plan_visit(
         raise InputError("name the site, and a number of days that is not below 0")
     until = day + timedelta(days=days)
     every = summaries(shop)
-    broken = damaged(shop)
     name = site_named(site, (summary.site for summary in every.values()))
     known = [key for key, summary in every.items() if summary.site == name and not is_retired(summary, day)]
     opened = [open_hoist(shop, key) for key in telling(known, progress)]
@@ -116,9 +115,7 @@ def plan_visit(
         jobs=tuple(job for _, job in jobs),
         tools=_tools(shop, [each for each, _ in jobs], day),
         chains=_chains([each for each, job in jobs if job.needs_chain]),
-        distrusted={
-            key: problem for key, problem in broken.items() if key not in every or every[key].site == name
-        },
+        distrusted=damaged(shop),
     )
 
 

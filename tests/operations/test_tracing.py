@@ -9,7 +9,7 @@ from fieldlog.domain.records import InspectionKind, StruckOut
 from fieldlog.errors import NotFoundError
 from fieldlog.operations.drafting import PitchDraft
 from fieldlog.operations.inspecting import seal_inspection
-from fieldlog.operations.shop import Shop, append
+from fieldlog.operations.shop import Shop, append, open_shop
 from fieldlog.operations.tracing import (
     Touches,
     doubt_lines,
@@ -42,6 +42,10 @@ def shop(tmp_path: Path) -> Shop:
     return held
 
 
+def again(shop: Shop, day: date) -> None:
+    with_instrument(shop, "C 12", calibrated_on=day, interval_months=12)
+
+
 def measured(shop: Shop, *days: date) -> str:
     """A hoist inspected with the caliper on these days."""
     hoist = register(shop, day=date(2026, 1, 10))
@@ -62,7 +66,7 @@ def test_while_none_has_failed_nothing_is_in_doubt(shop: Shop) -> None:
         trace_failed(shop, "C 13")
 
 
-def test_readings_between_the_good_day_and_the_failing_one_are_in_doubt(shop: Shop) -> None:
+def test_readings_from_the_good_day_on_are_in_doubt_and_those_of_that_day_are_not(shop: Shop) -> None:
     one = measured(shop, date(2026, 2, 28), GOOD, date(2026, 3, 2))
     other = measured(shop, FAILED, date(2026, 9, 2))
     fail(shop)
@@ -70,13 +74,40 @@ def test_readings_between_the_good_day_and_the_failing_one_are_in_doubt(shop: Sh
     assert trace is not None
     assert (trace.good_on, trace.failed_on) == (GOOD, FAILED)
     found = {(touched.hoist, touched.day) for touched in trace.readings}
-    assert found == {(one, date(2026, 3, 2)), (other, FAILED)}
+    assert found == {(one, date(2026, 3, 2)), (other, FAILED), (other, date(2026, 9, 2))}
     # three places each; diameters and hook were taken with no named instrument
-    assert len(trace.readings) == 6
+    assert len(trace.readings) == 9
     lines = trace_lines(trace)
     assert lines[0] == "C 12 failed its calibration on 2026-09-01; good on 2026-03-01."
-    assert lines[1].startswith("6 readings are in doubt")
+    assert lines[1].startswith("9 readings are in doubt")
     assert "11 links inside at usual working height: 165.4 mm" in lines[2]
+
+
+def test_readings_after_the_failing_day_are_in_doubt_until_it_has_passed_again(shop: Shop) -> None:
+    """Somebody went on with it before the failure was entered."""
+    after = date(2026, 9, 20)
+    measured(shop, date(2026, 4, 1), after, date(2026, 10, 1))
+    fail(shop)
+
+    def doubtful() -> set[date]:
+        trace = trace_failed(shop, "C 12")
+        assert trace is not None
+        return {touched.day for touched in trace.readings}
+
+    assert doubtful() == {date(2026, 4, 1), after, date(2026, 10, 1)}
+    again(shop, date(2026, 10, 1))
+    assert doubtful() == {date(2026, 4, 1), after}
+
+
+def test_a_logbook_that_is_gone_or_cut_is_named(shop: Shop) -> None:
+    gone, cut = measured(shop, date(2026, 4, 1)), measured(shop, date(2026, 4, 1))
+    shop.register.refresh()
+    (shop.root / "logbooks" / f"{gone}.jsonl").unlink()
+    path = shop.root / "logbooks" / f"{cut}.jsonl"
+    path.write_bytes(b"".join(path.read_bytes().splitlines(keepends=True)[:-1]))
+    again_open = open_shop(shop.root)
+    again_open.register.refresh()
+    assert readings_with(again_open, "C 12").broken == tuple(sorted((gone, cut)))
 
 
 def test_without_a_good_calibration_every_reading_is_in_doubt(tmp_path: Path) -> None:
@@ -120,7 +151,7 @@ def test_readings_taken_out_of_calibration_are_listed(shop: Shop) -> None:
     assert late[0].state == "out of calibration since 2027-03-01"
     none_failed, counted, first, *_ = doubt_lines(shop, "C 12")
     assert none_failed == "No failed calibration of C 12 is recorded."
-    assert counted == "3 readings of chains taken while the tool register could not vouch for it:"
+    assert counted == "3 readings of chains' lengths taken while the tool register could not vouch for it:"
     assert first.startswith(f"{tag}  2027-03-02  line 4")
 
 
@@ -128,7 +159,8 @@ def test_where_nothing_is_in_doubt_that_is_said(shop: Shop) -> None:
     measured(shop, date(2026, 4, 1))
     assert doubt_lines(shop, "C 12") == [
         "No failed calibration of C 12 is recorded.",
-        "No reading of a chain was taken while the tool register could not vouch for it.",
+        "No length of a chain was taken with it while the tool register could not vouch for it.",
+        "Of diameters, single pitches and hooks the records do not keep that.",
     ]
 
 
