@@ -81,6 +81,7 @@ async def test_a_question_stands_while_others_work_on_but_not_when_its_own_draft
         held = next(draft for draft in kept_drafts(other) if draft.uid == left.uid)
         take_over(other, held, by=ADA, now=MORNING)
         await hands.until(lambda: hands.screen.asked == ("", ""))
+        assert hands.message() == "That draft changed meanwhile: look at it, then ask again."
         await hands.press("f8")
         assert "F8 again" in hands.message()
         assert len(kept_drafts(shop)) == 2
@@ -203,3 +204,38 @@ async def test_home_tells_of_settings_that_do_not_read_any_more_and_throws_nobod
         assert hands.page == "DueListPage"
         await hands.type("<f1><escape>")
         assert hands.page == "DueListPage"
+
+
+@in_terminal
+async def test_a_draft_that_went_on_since_it_was_asked_about_is_not_taken_over(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("fieldlog.tui.watching.LOOK_EVERY_S", 60)  # before the next look
+    left = begin_form("idle", with_hoist(shop), by=BERT, now=MORNING)
+    left = save_fields(shop, left, {"why": "no crane driver"}, now=MORNING)
+    async with at_the_keys(shop) as hands:
+        await hands.type("d<enter>")
+        assert "Enter takes it over" in hands.message()
+        save_fields(others(shop), left, {"why": "no crane driver until May"}, now=MORNING)
+        await hands.press("enter")
+        assert hands.message() == "That draft changed meanwhile: look at it, then ask again."
+        assert [draft.by for draft in kept_drafts(shop)] == [BERT]
+        await hands.press("enter")
+        await hands.press("enter")
+    assert [draft.by for draft in kept_drafts(shop)] == [ADA]
+
+
+@in_terminal
+async def test_enter_meant_for_a_row_that_is_gone_does_nothing_to_the_next_one(shop: Shop) -> None:
+    tag = with_hoist(shop)
+    draft, _ = draft_inspection(shop, tag)
+    async with at_the_keys(shop) as hands:
+        await hands.type("<enter>i")
+        assert hands.table().cursor == 0
+        others(shop).drafts.remove(draft.uid)
+        await hands.until(lambda: hands.message().startswith("What stood at the cursor is gone"))
+        await hands.press("enter")
+        assert hands.page == "KindsPage"
+        assert kept_drafts(shop) == []
+        await hands.press("enter")
+        assert hands.page == "InspectionPage"

@@ -50,12 +50,20 @@ class DraftChoicePage(WatchesFiles):
         """Read the drafts from the store and show them."""
 
     def show_changes(self) -> None:
-        """A question stands only while the draft that it was asked of is as it was."""
-        asked_of = self.drafts.get(self.asked[1])
+        """A question stands only while its draft is as it was, and Enter is only for the row that stood there."""
+        table = self.query_one(LineTable)
+        row, asked_of = table.current_key, self.drafts.get(self.asked[1])
         self.show_rows()
-        if self.drafts.get(self.asked[1]) != asked_of:
-            self.asked = ("", "")
+        if asked_of is not None and self.drafts.get(self.asked[1]) != asked_of:
+            self._ask_anew()
+        if row and table.current_key not in ("", row):
+            table.held_off = True
+            self.say("What stood at the cursor is gone: another row is there now.", bad=True)
         self.refresh_bindings()
+
+    def _ask_anew(self) -> None:
+        self.asked = ("", "")
+        self.say("That draft changed meanwhile: look at it, then ask again.", bad=True)
 
     def on_mount(self) -> None:
         """Show them."""
@@ -100,6 +108,10 @@ class DraftChoicePage(WatchesFiles):
         if not mine and self.asked != ("take", key):
             self.asked = ("take", key)
             self.say(f"{self._whose(draft)} Enter takes it over, l looks, F8 throws it away.", bad=True)
+            return
+        if not mine and draft != self.drafts[key]:
+            self.show_rows()
+            self._ask_anew()
             return
         try:
             draft = draft if mine else take_over(self.shop, draft, by=self.fieldlog.by, now=self.now())

@@ -97,6 +97,7 @@ class LineTable(ScrollView, can_focus=True):
         self.columns = tuple(columns)
         self.rows: list[Row] = []
         self.with_title = title
+        self.held_off = False  # whoever shows the rows may have Enter passed over once
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Enter is no key of a table whose rows open nothing."""
@@ -142,6 +143,7 @@ class LineTable(ScrollView, can_focus=True):
 
     def watch_cursor(self, before: int, now: int) -> None:
         """Draw the two rows that changed and tell who listens."""
+        self.held_off = False
         if before == now or not self.rows:
             return
         for place in (before, now):
@@ -192,7 +194,9 @@ class LineTable(ScrollView, can_focus=True):
 
     def action_choose(self) -> None:
         """Tell that the row under the cursor was chosen."""
-        if self.current_key:
+        if self.held_off:
+            self.held_off = False
+        elif self.current_key:
             self.post_message(self.Chosen(self, self.current_key))
 
     def _widths(self) -> list[int]:
