@@ -14,7 +14,12 @@ from textual.keys import Keys
 
 ESCAPE = "\x1b"
 BEGIN_LONGER_ONES = frozenset("NOPX[\\]^_")
-"""What a terminal goes on with after Escape in keys and answers of its own (ECMA-48, C1 in 7 bits)."""
+"""What a terminal goes on with after Escape in keys and answers of its own (ECMA-48, C1 in 7 bits).
+
+Of Escape and one of the five signs among them the sign alone comes through; capitals come as with Alt.
+"""
+OTHER_SIGNS = "".join(map(chr, range(0xA0, 0x180))) + "\u2013\u2014\u20ac"
+"""Latin letters and signs beyond ASCII that keyboards have, the dashes and the euro."""
 
 
 class _Sign(NamedTuple):
@@ -36,8 +41,8 @@ def keep_escapes() -> None:
 
 
 def _keys_alone() -> Iterator[tuple[str, Keys | _Sign]]:
-    """Every key of one byte but Escape."""
-    for sign in set(printable) - BEGIN_LONGER_ONES:
+    """Every key of one sign but Escape."""
+    for sign in {*printable, *OTHER_SIGNS} - BEGIN_LONGER_ONES:
         if sign.isprintable():
             yield sign, _Sign(sign)
     for sign, keys in ANSI_SEQUENCES_KEYS.items():

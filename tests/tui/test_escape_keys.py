@@ -9,7 +9,8 @@ from textual.events import Key
 from fieldlog.tui.escape_keys import BEGIN_LONGER_ONES, ESCAPE, keep_escapes
 from fieldlog.tui.key_queue import as_pressed
 
-ONE_BYTE = {*printable, *map(chr, range(1, 0x20)), "\x7f"} - {ESCAPE}
+BEYOND = set("\u20ac\u00a7\u00b0\u00d7\u00a3\u2013\u00e9\u00e4\u00df\u00b5\u017e")
+ONE_SIGN = {*printable, *map(chr, range(1, 0x20)), "\x7f", *BEYOND} - {ESCAPE}
 KEYS_OF_THEIR_OWN = {"b": "ctrl+left", "f": "ctrl+right", "\x7f": "ctrl+w", "\t": "shift+tab"}
 """What a Mac's terminal sends for Option with an arrow (common practice, no source), and others for Alt."""
 
@@ -23,12 +24,18 @@ def pressed(sequence: str) -> list[tuple[str, bool, str | None]]:
     return [(key.key, key.is_printable, key.character if key.is_printable else None) for key in found]
 
 
-@pytest.mark.parametrize("sign", sorted(ONE_BYTE - BEGIN_LONGER_ONES - set(KEYS_OF_THEIR_OWN)), ids=repr)
+@pytest.mark.parametrize("sign", sorted(ONE_SIGN - BEGIN_LONGER_ONES - set(KEYS_OF_THEIR_OWN)), ids=repr)
 def test_escape_and_any_key_soon_after_it_are_those_two(sign: str) -> None:
     escape, *rest = pressed(ESCAPE + sign)
     assert escape == ("escape", False, None)
     assert rest == pressed(sign)
     assert len(rest) == 1
+
+
+@pytest.mark.parametrize("sign", sorted(BEGIN_LONGER_ONES), ids=repr)
+def test_what_begins_longer_keys_waits_for_the_rest(sign: str) -> None:
+    """Nothing is made of it before Textual's waiting time is over: it may be the half of an arrow key."""
+    assert pressed(ESCAPE + sign) == []
 
 
 @pytest.mark.parametrize("sign", KEYS_OF_THEIR_OWN, ids=repr)

@@ -50,7 +50,7 @@ class DraftChoicePage(WatchesFiles):
         """Read the drafts from the store and show them."""
 
     def show_changes(self) -> None:
-        """A question stands only while its draft is as it was, and Enter is only for the row that stood there."""
+        """A question stands only while its draft is as it was, and Enter is for the row that stood there."""
         table = self.query_one(LineTable)
         row, asked_of = table.current_key, self.drafts.get(self.asked[1])
         self.show_rows()
