@@ -20,6 +20,7 @@ class Meanwhile:
     def __init__(self, shop: Shop, opened: OpenHoist, *, head: str = "") -> None:
         """Lines up to `head` are known; without one, or one that is not there, all of `opened` are."""
         self.unheard = ""
+        self.lost = False
         self._shop = shop
         self._hoist_id = opened.hoist.id
         self._file = shop.logbooks.root / place_of(opened.hoist.id)
@@ -32,12 +33,16 @@ class Meanwhile:
         self._known, self.unheard = len(opened.history.entries), ""
 
     def look(self) -> tuple[Entry, ...]:
-        """What was sealed since the last look. A look at the file alone where nothing was; nothing where it
-        can not be read: whoever seals is told that."""
+        """What was sealed since the last look. A look at the file alone where nothing was.
+
+        Nothing where it can not be looked at, which `lost` says then.
+        """
         try:
             held = self._file.stat()
         except OSError:
+            self.lost = True
             return ()
+        self.lost = False
         stamp = (held.st_ino, held.st_size, held.st_mtime_ns)
         if stamp == self._stamp:
             return ()

@@ -9,6 +9,7 @@ from fieldlog.operations.meanwhile import Meanwhile, meanwhile_words
 from fieldlog.tui.page import Page
 
 HEAR_EVERY_S = 1.0
+LOST = "The logbook of this hoist is gone or can not be read."
 KEPT, LOOK = "Your draft is kept; look before you seal.", "Look before you seal."
 
 
@@ -44,7 +45,10 @@ class HearsOthers(Page):
         stood = self.meanwhile.unheard
         if stood and str(self.query_one("#message", Label).content) == stood:
             self.meanwhile.unheard = stood = ""
+        was_lost = self.meanwhile.lost
         words = meanwhile_words(await asyncio.to_thread(self.meanwhile.look))
+        if self.meanwhile.lost and not was_lost:
+            words = LOST
         if words:
             advice = KEPT if self.kept_so_far else LOOK
             self.meanwhile.unheard = f"{words} {advice}"

@@ -98,6 +98,21 @@ async def test_before_sealing_it_stands_in_the_list_and_is_sealed_after_by_a_sec
     assert isinstance(records(shop, TAG)[-1], Inspection)
 
 
+@in_terminal
+async def test_before_sealing_a_logbook_that_is_gone_leaves_no_state_on_the_page(shop: Shop) -> None:
+    work = finished_work(shop, TAG)
+    async with at_the_keys(shop) as hands:
+        hands.app.open_inspection(work)
+        await hands.settle()
+        await hands.press("f10")
+        assert "+ in service" in hands.text()
+        (shop.root / "logbooks" / f"{TAG}.jsonl").unlink()
+        await hands.until(lambda: hands.message().startswith("The logbook of this hoist is gone"))
+        assert "in service" not in hands.text()
+        assert f"to settle {TAG}: logbooks/{TAG}.jsonl: it no longer holds the line" in hands.flat()
+    assert len(kept_drafts(shop)) == 1
+
+
 @pytest.mark.parametrize("page", ["DiameterPage", "HookPage"])
 @in_terminal
 async def test_at_other_figures(shop: Shop, page: str) -> None:
