@@ -1,12 +1,13 @@
 """What a hoist's records add up to, as a value, and the plain questions about it."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 
 from msgspec import Struct, field
 from msgspec.structs import replace
 
+from fieldlog.domain.corrections import day_of_work
 from fieldlog.domain.criteria import Finding, Verdict
 from fieldlog.domain.functions import item_of
 from fieldlog.domain.gauge_length import Unused
@@ -113,21 +114,26 @@ class History(Struct, frozen=True, kw_only=True):
 def distrusted(history: History, why: str) -> History:
     """The history of a hoist whose record can not be relied on: it is stopped until that is put right.
 
-    What stands behind a line that does not read may well be a withdrawal. The stop is told of the last good
-    line; one without a registration is nobody's hoist and stays as it is.
+    What stands behind a line that does not read may well be a withdrawal, of any day. The stop is told of the
+    last good line; one without a registration is nobody's hoist and stays as it is.
     """
     if history.hoist is None or not history.entries:
         return history
     last = history.entries[-1]
-    stop = Stop(from_on=last.at.date(), reason=f"{NOT_TRUSTED}: {why}", entry=last.number)
+    stop = Stop(from_on=_from_the_start(history.entries), reason=f"{NOT_TRUSTED}: {why}", entry=last.number)
     return replace(history, stops=(stop, *history.stops))
 
 
-def unread_stops(entries: Iterable[Entry]) -> tuple[Stop, ...]:
-    """Stops for records of a later fieldlog: any may be a withdrawal, so no return lifts them."""
+def _from_the_start(entries: Sequence[Entry]) -> date:
+    """The first day on which anything can be said of a hoist."""
+    return min(min(day_of_work(entry), entry.at.date()) for entry in entries)
+
+
+def unread_stops(entries: Sequence[Entry]) -> tuple[Stop, ...]:
+    """Stops for records of a later fieldlog: any may be a withdrawal of any day, so no return lifts them."""
     return tuple(
         Stop(
-            from_on=entry.at.date(),
+            from_on=_from_the_start(entries),
             reason=f"line {entry.number} ({entry.body.name[:30]}) is of a later fieldlog: read it with that",
             entry=entry.number,
         )

@@ -130,7 +130,9 @@ def _rechecks(visit: Visit) -> Iterator[str]:
             yield _recheck(state)
     if visit.opened.history.load_path_opened:
         yield "Load test before return to service: parts of the load path were changed."
-    if visit.standing.fitness is Fitness.OUT_OF_SERVICE:
+    if visit.opened.problem:
+        yield "It stays out of service until its logbook is put right; no return to service lifts that."
+    elif visit.standing.fitness is Fitness.OUT_OF_SERVICE:
         yield "It stays out of service until its return to service is sealed."
 
 

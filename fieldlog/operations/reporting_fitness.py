@@ -1,5 +1,6 @@
 """Whether a report may say that the hoist is safe to use, and if not, why."""
 
+from fieldlog.domain.history import NOT_TRUSTED
 from fieldlog.domain.records import AnswerKind, InspectionKind
 from fieldlog.domain.retention import BETWEEN
 from fieldlog.domain.verdict import Fitness
@@ -21,7 +22,8 @@ def hindrances(visit: Visit) -> tuple[str, ...]:
         return (f"this inspection was struck out: {visit.struck}",)
     sentences = [visit.opened.problem] if visit.opened.problem else []
     if visit.standing.fitness is not Fitness.IN_SERVICE:
-        sentences += [_with_mending(reason, visit) for reason in visit.standing.reasons]
+        reasons = [reason for reason in visit.standing.reasons if not reason.startswith(NOT_TRUSTED)]
+        sentences += [_with_mending(reason, visit) for reason in reasons]
     day = visit.body.done_on
     sentences += [
         f"the {due.inspection} inspection was due on {due.due_on.isoformat()}"

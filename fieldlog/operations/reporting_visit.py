@@ -8,10 +8,9 @@ from collections.abc import Sequence
 from datetime import date
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from fieldlog.domain.corrections import day_of_work
-from fieldlog.domain.history import DefectState, History
+from fieldlog.domain.history import DefectState, History, distrusted
 from fieldlog.domain.logbook import fold
 from fieldlog.domain.records import (
     Entry,
@@ -28,7 +27,7 @@ from fieldlog.domain.records import (
     StruckOut,
 )
 from fieldlog.domain.retention import BETWEEN
-from fieldlog.domain.verdict import Fitness, Standing, Summary, fitness_on, summarise
+from fieldlog.domain.verdict import Standing, Summary, fitness_on, summarise
 from fieldlog.errors import InputError, NotFoundError
 from fieldlog.operations.paper_units import PaperUnits, units_of
 from fieldlog.operations.setting_up import sites
@@ -114,7 +113,7 @@ def read_visit(shop: Shop, hoist_id: str, line: int | None = None) -> Visit:
         body=body,
         read_to=_read_to(opened.history, [entry, *then.history.entries, *(held for held, _ in notices)]),
         summary=summary,
-        standing=_standing(opened, summary, body.done_on),
+        standing=fitness_on(summary, body.done_on),
         struck=opened.history.struck.get(entry.line, ""),
         signature=signature_of(opened.history, entry),
         person=people(shop).get(entry.by),
@@ -124,12 +123,6 @@ def read_visit(shop: Shop, hoist_id: str, line: int | None = None) -> Visit:
         tests=_tests(then.history, body, earlier),
         earlier=earlier,
     )
-
-
-def _standing(opened: OpenHoist, summary: Summary, day: date) -> Standing:
-    """The hoist on the day; one whose record can not be trusted is not told to be fit for any."""
-    found = fitness_on(summary, day)
-    return replace(found, fitness=Fitness.OUT_OF_SERVICE) if opened.problem else found
 
 
 def _chosen(opened: OpenHoist, line: int | None) -> tuple[Entry, Inspection]:
@@ -159,6 +152,8 @@ def _as_of(shop: Shop, opened: OpenHoist, body: Inspection) -> OpenHoist:
     """The hoist as it stood at the end of the inspection's day, under the rulebook that it was judged by."""
     name = body.rulebook if body.rulebook in rulebook_names() else opened.hoist.rulebook
     history = fold(_until(opened.history, body.done_on))
+    if opened.problem:
+        history = distrusted(history, opened.problem)
     assert history.hoist is not None
     return OpenHoist(
         hoist=history.hoist,

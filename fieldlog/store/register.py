@@ -113,7 +113,6 @@ class Register:
         work and is raised here. The rows folded by then are kept, and the next refresh goes on from there. A
         register that can not be written is no error: the rows are right all the same.
         """
-        self._forget_what_was_deleted()
         held = self._load()
         present = self._logbooks.stat_all()
         gone = {
@@ -187,12 +186,6 @@ class Register:
         if self._documents is None:
             self._documents = self._read()
         return self._documents
-
-    def _forget_what_was_deleted(self) -> None:
-        """Whoever deletes the file wants it worked out anew, in sessions that stand open as well."""
-        if self._documents is not None and self._storage.written_ns and not self._path.exists():
-            self._documents = None
-            self._storage.written_ns = 0
 
     def _read(self) -> dict[str, _Document]:
         """The documents of the file, or none where it is missing or unreadable.

@@ -19,7 +19,7 @@ from fieldlog.store.signatures import check_signature
 from fieldlog.store.verify_logbook import COMPARE, Anchor, LogbookReport, read_whole, verify_book
 
 REGISTER = "register.json"
-ANEW = "Delete register.json and due*.rows; they are worked out anew."
+ANEW = "End every fieldlog on this store, then delete register.json and due*.rows: they are worked out anew."
 GONE = "Look for it in a backup; fieldlog restore writes one into a new folder."
 
 

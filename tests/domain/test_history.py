@@ -29,6 +29,9 @@ def test_a_damaged_record_stops_a_hoist_that_was_in_service() -> None:
     assert standing.fitness is Fitness.OUT_OF_SERVICE
     assert standing.reasons == ("its record can not be trusted: line 3 does not read",)
     assert standing.reasons[0] in stopped.sticker_refusals
+    # what is hidden may be a withdrawal of any day, also of one before the last good line was sealed
+    begun = history.hoist.registered_on if history.hoist is not None else DAY
+    assert fitness_on(stopped, begun).fitness is Fitness.OUT_OF_SERVICE
 
 
 def test_a_record_without_a_hoist_stays_nobodys() -> None:

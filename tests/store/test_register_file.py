@@ -136,24 +136,6 @@ def test_a_killed_writer_can_not_spoil_the_register(logbooks: Logbooks, calls: W
     assert register(logbooks).refresh() == {HOIST}
 
 
-def test_a_session_that_stands_open_works_out_anew_what_was_deleted(logbooks: Logbooks) -> None:
-    """The advice against a register that shows otherwise is to delete it; nothing of it may come back."""
-    register(logbooks).refresh()
-    path = logbooks.root / "register.json"
-    tables = json.loads(path.read_bytes())
-    for document in tables["hoists"].values():
-        document["row"] = {"forged": True}
-    hoists = json.dumps(tables["hoists"]).encode()
-    sums = json.dumps({"1": {**tables["meta"]["1"], "crc32": zlib.crc32(hoists)}}).encode()
-    path.write_bytes(b'{"meta":%b,"hoists":%b}' % (sums, hoists))
-    open_still = register(logbooks)
-    assert open_still.rows()[0]["row"] == {"forged": True}
-    path.unlink()
-    open_still.refresh()
-    assert open_still.rows() == register(logbooks).rows() != []
-    assert all("forged" not in document["row"] for document in open_still.rows())
-
-
 def test_where_none_was_ever_written_nothing_is_worked_out_twice(
     logbooks: Logbooks, calls: WatchedCalls, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -203,7 +203,7 @@ class TestRows:
             self.forge(root, b'"problem":""', b'"problem":"bent"')
         (problem,) = told(verify_store(root, register=register(root)))
         assert problem.startswith(f"register.json: the register shows {HOIST} otherwise")
-        assert "Delete register.json and due*.rows" in problem
+        assert "then delete register.json and due*.rows" in problem
 
     def test_a_whole_logbook_that_can_not_be_folded_is_shown_so_and_clean(self, root: Path) -> None:
         def refuse(_book: Logbook) -> dict[str, object]:
