@@ -33,9 +33,10 @@ class Touches(Struct, frozen=True, kw_only=True):
 
 
 class Trace(Struct, frozen=True, kw_only=True):
-    """The readings in doubt: after `good_on` (None: no good calibration is known) until it passed again.
+    """The readings in doubt: after the last good calibration before each failed one, until it passed again.
 
-    `failed_on` is the day of the failed calibration between the two.
+    `failed_on` is the day of the latest failed one, `good_on` that of the good one before it (None: none is
+    known); `earlier` are the days of failed ones before.
     """
 
     instrument: str
@@ -43,6 +44,19 @@ class Trace(Struct, frozen=True, kw_only=True):
     failed_on: date
     readings: tuple[Touched, ...]
     broken: tuple[str, ...] = ()
+    earlier: tuple[date, ...] = ()
+
+
+class _Window(Struct, frozen=True):
+    """From which good calibration (None: none known) to which (None: not yet) a failed one casts doubt."""
+
+    good_on: date | None
+    failed_on: date
+    again_on: date | None
+
+    def holds(self, day: date) -> bool:
+        since = self.good_on is None or self.good_on < day
+        return day == self.failed_on or (since and (self.again_on is None or day < self.again_on))
 
 
 Progress = Callable[[int, int], None]
@@ -78,31 +92,43 @@ def doubt_lines(shop: Shop, name: str, progress: Progress | None = None) -> list
 
 
 def trace_failed(shop: Shop, name: str, progress: Progress | None = None) -> Trace | None:
-    """Every reading between the good calibrations around the latest failed one; None if none has failed.
+    """Every reading between the good calibrations around a failed one; None if none has failed.
 
     Readings of the failing day and after it are in doubt too, until it passes again; those of the good days
     are not. Struck records are left out. NotFoundError for an instrument that the register does not know.
     """
-    calibrations = _calibrations(shop, name)
-    failed = [body.calibrated_on for body in calibrations if not body.passed and body.calibrated_on]
-    if not failed:
+    windows = _windows(_calibrations(shop, name))
+    if not windows:
         return None
-    failed_on = max(failed)
-    good = [body.calibrated_on for body in calibrations if body.passed and body.calibrated_on]
-    good_on = max((day for day in good if day < failed_on), default=None)
-    again_on = min((day for day in good if day > failed_on), default=date.max)
     touched = readings_with(shop, name, progress)
+    *before, latest = windows
     return Trace(
         instrument=name,
-        good_on=good_on,
-        failed_on=failed_on,
+        good_on=latest.good_on,
+        failed_on=latest.failed_on,
         readings=tuple(
-            reading
-            for reading in touched.readings
-            if (good_on is None or good_on < reading.day) and reading.day < again_on
+            reading for reading in touched.readings if any(window.holds(reading.day) for window in windows)
         ),
         broken=touched.broken,
+        earlier=tuple(window.failed_on for window in before),
     )
+
+
+def _windows(calibrations: list[Instrument]) -> list[_Window]:
+    """A window for each failed calibration, by day; of one day the record sealed later counts as later."""
+    dated = sorted(
+        ((body.calibrated_on, body.passed) for body in calibrations if body.calibrated_on),
+        key=lambda held: held[0],
+    )
+    return [
+        _Window(
+            next((good for good, passed in reversed(dated[:place]) if passed), None),
+            day,
+            next((good for good, passed in dated[place + 1 :] if passed), None),
+        )
+        for place, (day, passed) in enumerate(dated)
+        if not passed
+    ]
 
 
 def out_of_calibration(shop: Shop, name: str, progress: Progress | None = None) -> Touches:
@@ -171,6 +197,8 @@ def trace_lines(trace: Trace) -> list[str]:
     since = (
         "no good calibration is known" if trace.good_on is None else f"good on {trace.good_on.isoformat()}"
     )
+    if trace.earlier:
+        since += f"; failed before on {', '.join(day.isoformat() for day in trace.earlier)}"
     count = len(trace.readings)
     lines = [
         f"{trace.instrument} failed its calibration on {trace.failed_on.isoformat()}; {since}.",

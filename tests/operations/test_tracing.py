@@ -99,6 +99,28 @@ def test_readings_after_the_failing_day_are_in_doubt_until_it_has_passed_again(s
     assert doubtful() == {date(2026, 4, 1), after}
 
 
+def test_a_later_failure_takes_no_earlier_doubt_away(shop: Shop) -> None:
+    measured(shop, date(2026, 4, 1), date(2026, 10, 1))
+    fail(shop)
+    again(shop, date(2026, 9, 15))
+    with_instrument(shop, "C 12", calibrated_on=date(2026, 12, 1), passed=False)
+    trace = trace_failed(shop, "C 12")
+    assert trace is not None
+    assert {touched.day for touched in trace.readings} == {date(2026, 4, 1), date(2026, 10, 1)}
+    assert trace_lines(trace)[0] == (
+        "C 12 failed its calibration on 2026-12-01; good on 2026-09-15; failed before on 2026-09-01."
+    )
+
+
+def test_failed_and_passed_on_one_day_leaves_that_day_and_none_after_it_in_doubt(shop: Shop) -> None:
+    measured(shop, date(2026, 4, 1), FAILED, date(2026, 9, 2))
+    fail(shop)
+    again(shop, FAILED)
+    trace = trace_failed(shop, "C 12")
+    assert trace is not None
+    assert {touched.day for touched in trace.readings} == {date(2026, 4, 1), FAILED}
+
+
 def test_a_logbook_that_is_gone_or_cut_is_named(shop: Shop) -> None:
     gone, cut = measured(shop, date(2026, 4, 1)), measured(shop, date(2026, 4, 1))
     shop.register.refresh()
