@@ -24,7 +24,7 @@ class Meanwhile:
         self._shop = shop
         self._hoist_id = opened.hoist.id
         self._file = shop.logbooks.root / place_of(opened.hoist.id)
-        self._stamp: tuple[int, int, int] | None = None
+        self._stamp: tuple[int, int, int, int] | None = None
         entries = opened.history.entries
         self._known = next((entry.number for entry in entries if entry.line == head), len(entries))
 
@@ -35,19 +35,20 @@ class Meanwhile:
     def look(self) -> tuple[Entry, ...]:
         """What was sealed since the last look. A look at the file alone where nothing was.
 
-        Nothing where it can not be looked at, which `lost` says then.
+        `lost` says then whether it is gone or can not be trusted.
         """
         try:
             held = self._file.stat()
         except OSError:
             self.lost = True
             return ()
-        self.lost = False
-        stamp = (held.st_ino, held.st_size, held.st_mtime_ns)
-        if stamp == self._stamp:
+        stamp = (held.st_ino, held.st_size, held.st_mtime_ns, held.st_ctime_ns)
+        if stamp == self._stamp and not self.lost:
             return ()
         self._stamp = stamp
-        entries = self._shop.logbooks.read(self._hoist_id).entries
+        book = self._shop.logbooks.read(self._hoist_id)
+        self.lost = self._shop.logbooks.doubt(book) is not None
+        entries = book.entries
         fresh, self._known = entries[self._known :], max(self._known, len(entries))
         return fresh
 

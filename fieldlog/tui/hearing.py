@@ -5,11 +5,13 @@ import asyncio
 from textual.timer import Timer
 from textual.widgets import Label
 
+from fieldlog.errors import FieldlogError
 from fieldlog.operations.meanwhile import Meanwhile, meanwhile_words
 from fieldlog.tui.page import Page
 
 HEAR_EVERY_S = 1.0
-LOST = "The logbook of this hoist is gone or can not be read."
+LOST = "The logbook of this hoist is gone or can not be trusted."
+FOUND = "The logbook of this hoist reads again."
 KEPT, LOOK = "Your draft is kept; look before you seal.", "Look before you seal."
 
 
@@ -47,12 +49,17 @@ class HearsOthers(Page):
             self.meanwhile.unheard = stood = ""
         was_lost = self.meanwhile.lost
         words = meanwhile_words(await asyncio.to_thread(self.meanwhile.look))
-        if self.meanwhile.lost and not was_lost:
-            words = LOST
+        if self.meanwhile.lost != was_lost:
+            words = LOST if self.meanwhile.lost else FOUND
         if words:
             advice = KEPT if self.kept_so_far else LOOK
             self.meanwhile.unheard = f"{words} {advice}"
-            if self._in_front:
+        if not self._in_front:
+            return
+        try:
+            if words:
                 self.heard()
-        if self.meanwhile.unheard and self._in_front:
-            self.say(self.meanwhile.unheard, bad=True)
+            if self.meanwhile.unheard:
+                self.say(self.meanwhile.unheard, bad=True)
+        except FieldlogError as error:  # a timer would end the app for it
+            self.say_error(error)

@@ -82,10 +82,10 @@ class InspectionWork:
         """What sealing would write, or what stands in the way; of the hoist as others left it by now."""
         try:
             opened = open_hoist(self.shop, self.draft.about)
+            return preview(self.shop, opened, self.content, today=self.clock().date())
         except FieldlogError as error:
             told = Problem(place=self.draft.about, wrong=str(error))
             return Preview(body=None, problems=(told,), not_seen=(), after=None, standing=None)
-        return preview(self.shop, opened, self.content, today=self.clock().date())
 
     def answer(self, item: ChecklistItem, answer: AnswerKind) -> None:
         """Give an answer; a note that is there stays."""

@@ -113,6 +113,38 @@ async def test_before_sealing_a_logbook_that_is_gone_leaves_no_state_on_the_page
     assert len(kept_drafts(shop)) == 1
 
 
+@in_terminal
+async def test_before_sealing_a_cut_logbook_shows_the_stop_and_one_that_is_back_shows_none(
+    shop: Shop,
+) -> None:
+    work = finished_work(shop, TAG)
+    path = shop.root / "logbooks" / f"{TAG}.jsonl"
+    whole = path.read_bytes()
+    async with at_the_keys(shop) as hands:
+        hands.app.open_inspection(work)
+        await hands.settle()
+        await hands.press("f10")
+        path.write_bytes(b"".join(whole.splitlines(keepends=True)[:-1]))
+        await hands.until(lambda: "can not be trusted" in hands.message())
+        assert "+ in service" not in hands.text()
+        path.write_bytes(whole)
+        await hands.until(lambda: hands.message().startswith("The logbook of this hoist reads again"))
+        assert "Afterwards + in service" in hands.flat()
+
+
+@in_terminal
+async def test_before_sealing_a_tool_register_that_does_not_read_is_told_and_ends_nothing(shop: Shop) -> None:
+    work = finished_work(shop, TAG)
+    async with at_the_keys(shop) as hands:
+        hands.app.open_inspection(work)
+        await hands.settle()
+        await hands.press("f10")
+        _others_withdraw(shop)
+        (shop.root / "shop" / "instruments.jsonl").write_bytes(b"spoilt\n")
+        await hands.until(lambda: "does not read as a record" in hands.flat())
+        assert hands.page == "SealPage"
+
+
 @pytest.mark.parametrize("page", ["DiameterPage", "HookPage"])
 @in_terminal
 async def test_at_other_figures(shop: Shop, page: str) -> None:
