@@ -21,6 +21,7 @@ from fieldlog.store.files import (
     write_all,
 )
 from fieldlog.store.restore_checks import BROKEN, BackupError, check_backup, read_again
+from fieldlog.store.scan import OF_THE_DISK
 
 __all__ = ["BackupError", "RestoreReport", "restore_backup"]
 
@@ -68,9 +69,6 @@ def restore_backup(
     return RestoreReport(files=len(held.sums), size=held.size, problems=held.problems)
 
 
-_OF_THE_DISK = "lost+found"
-
-
 def _tell_nobody(_done: int, _all: int) -> None:
     pass
 
@@ -99,7 +97,7 @@ def _free_place(folder: Path) -> Path:
 def _names_in(place: Path) -> list[str]:
     """What stands in a folder, but for what a file system keeps there for itself on a mount point."""
     try:
-        return [item.name for item in place.iterdir() if item.name != _OF_THE_DISK]
+        return [item.name for item in place.iterdir() if item.name != OF_THE_DISK]
     except FileNotFoundError:
         return []
 

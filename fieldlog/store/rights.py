@@ -14,6 +14,7 @@ from fieldlog.store.files import (
     FileCalls,
     make_folder,
 )
+from fieldlog.store.scan import OF_THE_DISK
 
 
 def share_with(root: Path, group: str, *, progress: Callable[[int, int], None] | None = None) -> int:
@@ -56,6 +57,8 @@ def _set(root: Path, group: int, folder: int, file: int, progress: Callable[[int
 def _inside(root: Path) -> Iterator[Path]:
     """Files and folders of the store; a symbolic link leads out of it and is passed over."""
     for folder, names, files in os.walk(root):
+        if OF_THE_DISK in names and Path(folder) == root:
+            names.remove(OF_THE_DISK)
         for name in (*names, *files):
             path = Path(folder) / name
             if not path.is_symlink():

@@ -7,6 +7,8 @@ from pathlib import Path
 
 HOIST_NAME = re.compile(r"[A-Z]{2,4}-[0-9]{4,6}-[0-9A-Z]")
 SUFFIX = ".jsonl"
+OF_THE_DISK = "lost+found"
+"""What a file system keeps for itself on a mount point, which a store's folder may be."""
 TORN = ".torn"
 """Behind a logbook's name: pieces of lines that sealing moved aside."""
 # One search through all names at once; none of them can hold a slash.

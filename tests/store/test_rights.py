@@ -143,3 +143,15 @@ def test_the_root_is_closed_first_and_opened_last(
     ordered.seen.clear()
     keep_private(tmp_path / "store")
     assert ordered.seen[0] == tmp_path / "store"
+
+
+def test_what_the_disk_keeps_at_a_mount_point_is_not_the_stores(tmp_path: Path, group: str) -> None:
+    """lost+found is root's, so that nobody else may change its rights."""
+    write_all_sorts(tmp_path)
+    lost = tmp_path / "lost+found"
+    lost.mkdir(mode=0o700)
+    lost.chmod(0o700)
+    share_with(tmp_path, group)
+    assert stat.S_IMODE(lost.stat().st_mode) == 0o700
+    keep_private(tmp_path)
+    assert stat.S_IMODE(tmp_path.stat().st_mode) == 0o700
