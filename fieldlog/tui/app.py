@@ -15,6 +15,7 @@ from textual.message_pump import MessagePump
 from textual.screen import Screen
 
 from fieldlog.domain.records import Draft, Person
+from fieldlog.errors import FieldlogError
 from fieldlog.operations.draft_words import draft_says
 from fieldlog.operations.drafting import kept_drafts
 from fieldlog.operations.finding import find_tag
@@ -183,7 +184,11 @@ class FieldlogApp(PaperWays):
         if self.nobody_yet:
             self.refuse("Nobody is at the keys yet: fill in this form first.")
             return
-        found = find_tag(text, self.shop.logbooks.hoist_names())
+        try:
+            found = find_tag(text, self.shop.logbooks.hoist_names())
+        except FieldlogError as error:
+            self.refuse(str(error))
+            return
         if not found.id:
             near = f" Near: {', '.join(found.near)}" if found.near else ""
             self.refuse(f"{found.sentence}{near}")

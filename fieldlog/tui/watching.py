@@ -10,7 +10,7 @@ from fieldlog.errors import FieldlogError
 from fieldlog.tui.page import Page
 
 LOOK_EVERY_S = 1.0
-State = tuple[int, int, int]
+State = tuple[int, int, int, int]
 
 
 class WatchesFiles(Page):
@@ -66,4 +66,4 @@ def _state(path: Path) -> State | None:
         held = path.stat()
     except OSError:
         return None
-    return held.st_ino, held.st_size, held.st_mtime_ns
+    return held.st_ino, held.st_size, held.st_mtime_ns, held.st_ctime_ns

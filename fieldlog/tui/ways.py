@@ -10,10 +10,10 @@ from textual.screen import Screen
 
 from fieldlog.domain.records import Draft, Entry
 from fieldlog.domain.rules import ChecklistItem
-from fieldlog.errors import FieldlogError
+from fieldlog.errors import FieldlogError, NotFoundError
 from fieldlog.operations.draft_words import FIRST_START, REGISTERS, SETTING
 from fieldlog.operations.drafting import INSPECTION, REGISTRATION, begin_registration
-from fieldlog.operations.shop import Shop, open_hoist
+from fieldlog.operations.shop import Shop, need_settings, open_hoist
 from fieldlog.operations.signing import sign_sealed
 from fieldlog.tui.page import Page
 from fieldlog.tui.screens.due_list import DueListPage
@@ -74,19 +74,14 @@ class Ways(App[int]):
         """From anywhere to a hoist; what was in hand is said there."""
         self.go_home()
         home = self.screen
-        kept = home.news if isinstance(home, Page) else ""
+        kept = ""
         if isinstance(home, Page):
-            home.news = ""
+            kept, home.news = home.news, ""
         self.open_hoist(hoist_id, kept)
 
     def open_hoist(self, hoist_id: str, greeting: str = "") -> None:
-        """The hoist's page."""
-
-        def make() -> Screen[None]:
-            open_hoist(self.shop, hoist_id)
-            return HoistPage(hoist_id, greeting)
-
-        self.open(make)
+        """The hoist's page, where there is such a hoist."""
+        self.open(lambda: HoistPage(open_hoist(self.shop, hoist_id).hoist.id, greeting))
 
     def begin_inspection(self, hoist_id: str) -> None:
         """Choose the kind of inspection, or take up one that was left open."""
@@ -104,9 +99,7 @@ class Ways(App[int]):
         if draft.kind == INSPECTION:
             self.open(lambda: InspectionPage(self._taken_up(draft)))
         elif draft.kind == REGISTRATION:
-            from fieldlog.tui.screens.register import RegisterPage  # noqa: PLC0415
-
-            self.open(lambda: RegisterPage(draft))
+            self._begin_hoist(draft)
         elif draft.kind in REGISTERS:
             from fieldlog.tui.screens.registers import RegisterEntryPage  # noqa: PLC0415
 
@@ -204,9 +197,10 @@ class Ways(App[int]):
         from fieldlog.tui.screens.line import LinePage  # noqa: PLC0415
 
         def make() -> Screen[None]:
-            entries = open_hoist(self.shop, hoist_id).history.entries
-            entry = next(entry for entry in entries if entry.number == number)
-            return LinePage(hoist_id, entry)
+            held = {entry.number: entry for entry in open_hoist(self.shop, hoist_id).history.entries}
+            if number not in held:
+                raise NotFoundError(f"{hoist_id} has no line {number} any more: its logbook was changed")
+            return LinePage(hoist_id, held[number])
 
         self.open(make)
 
@@ -240,9 +234,16 @@ class Ways(App[int]):
 
     def action_begin_registration(self) -> None:
         """The form for a new hoist."""
+        self._begin_hoist(begin_registration(by=self.by, now=self.clock()))
+
+    def _begin_hoist(self, draft: Draft) -> None:
         from fieldlog.tui.screens.register import RegisterPage  # noqa: PLC0415
 
-        self.open(lambda: RegisterPage(begin_registration(by=self.by, now=self.clock())))
+        def make() -> Screen[None]:
+            need_settings(self.shop)  # the form asks for them while it is composed, where nothing is said
+            return RegisterPage(draft)
+
+        self.open(make)
 
     def action_show_drafts(self) -> None:
         """What was left open."""

@@ -239,3 +239,50 @@ async def test_enter_meant_for_a_row_that_is_gone_does_nothing_to_the_next_one(s
         assert kept_drafts(shop) == []
         await hands.press("enter")
         assert hands.page == "InspectionPage"
+
+
+@in_terminal
+async def test_a_new_hoist_is_refused_in_place_where_the_settings_do_not_read(shop: Shop) -> None:
+    async with at_the_keys(shop) as hands:
+        path = shop.root / "shop" / "settings.jsonl"
+        path.write_bytes(b"spoilt\n" + path.read_bytes())
+        await hands.press("n")
+        assert hands.page == "DueListPage"
+        assert "does not read as a record" in hands.message()
+
+
+@in_terminal
+async def test_a_line_that_is_gone_since_it_was_listed_is_told(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("fieldlog.tui.watching.LOOK_EVERY_S", 60)
+    tag = with_hoist(shop)
+    inspected(shop, tag)
+    path = shop.root / "logbooks" / f"{tag}.jsonl"
+    async with at_the_keys(shop) as hands:
+        await hands.press("enter")
+        hands.table().move_to("line-2")
+        path.write_bytes(path.read_bytes().splitlines(keepends=True)[0])
+        await hands.press("enter")
+        assert "has no line 2 any more" in hands.message()
+
+
+@in_terminal
+async def test_home_shows_no_state_where_the_logbooks_can_not_be_listed(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("fieldlog.tui.screens.due_list.LOOK_EVERY_S", 0.05)
+    tag = with_hoist(shop)
+    inspected(shop, tag)
+    folder = shop.root / "logbooks"
+    async with at_the_keys(shop) as hands:
+        assert tag in hands.text()
+        folder.rename(shop.root / "away")
+        folder.write_bytes(b"")
+        await hands.until(lambda: "can not be read" in hands.message())
+        assert tag not in hands.text()
+        await hands.type(f"FL:{tag}<enter>")
+        assert "can not be read" in hands.message()
+        folder.unlink()
+        (shop.root / "away").rename(folder)
+        await hands.until(lambda: tag in hands.text())

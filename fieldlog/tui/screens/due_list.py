@@ -138,7 +138,14 @@ class DueListPage(Page):
             if self.is_current and (changed or self.of_day != self.today()):
                 self.show_rows()
         except FieldlogError as error:  # a timer would end the app for it
-            self.say_error(error)
+            self._show_unread(error)
+
+    def _show_unread(self, error: FieldlogError) -> None:
+        """No state stands on the screen of which nobody knows whether it still holds."""
+        self.lines, self.of_day = [], None
+        self.table.set_rows([])
+        self._show_beside()
+        self.say_error(error)
 
     @property
     def table(self) -> LineTable:

@@ -248,12 +248,13 @@ class HoistPage(WatchesFiles):
     def _explained(self, key: str) -> list[str]:
         facts = hoist_page(self.shop, self.hoist_id, self.today())
         if key.startswith("due-"):
-            due = next(due for due in facts.summary.dues if f"due-{due.inspection.name}" == key)
-            return explain_due(due)
+            dues = [due for due in facts.summary.dues if f"due-{due.inspection.name}" == key]
+            return explain_due(dues[0]) if dues else []
         if key == "life" and facts.life is not None:
             return explain_life(facts.life)
         if key.startswith("finding-"):
-            return explain_finding(facts.findings[int(key.removeprefix("finding-"))])
+            place = int(key.removeprefix("finding-"))
+            return explain_finding(facts.findings[place]) if place < len(facts.findings) else []
         if key in ("wear", "chain", "chain-rule"):
             chain = [finding for finding in facts.findings if finding.component == ELONGATION]
             return explain_finding(chain[0]) if chain else []
