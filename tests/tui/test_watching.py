@@ -1,6 +1,7 @@
 """Lists show by themselves what other sessions change; cursor and questions stay where they are right."""
 
 import asyncio
+import re
 from pathlib import Path
 
 import pytest
@@ -286,3 +287,24 @@ async def test_home_shows_no_state_where_the_logbooks_can_not_be_listed(
         folder.unlink()
         (shop.root / "away").rename(folder)
         await hands.until(lambda: tag in hands.text())
+
+
+@pytest.mark.parametrize(("key", "says"), [("d", "wear over time"), ("o", "wear along the chain")])
+@in_terminal
+async def test_a_picture_follows_the_logbook_and_is_not_left_standing_when_that_is_gone(
+    shop: Shop, key: str, says: str
+) -> None:
+    tag = with_hoist(shop)
+    inspected(shop, tag)
+    path = shop.root / "logbooks" / f"{tag}.jsonl"
+    async with at_the_keys(shop) as hands:
+        await hands.type(f"<enter>{key}")
+        assert says in hands.heading()
+        before = hands.text()
+        assert re.search(r"\d %", before)
+        data = path.read_bytes()
+        path.unlink()
+        await hands.until(lambda: hands.text() != before)
+        assert not re.search(r"\d %", hands.text())
+        path.write_bytes(data)
+        await hands.until(lambda: hands.text() == before)
