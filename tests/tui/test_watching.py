@@ -1,6 +1,5 @@
 """Lists show by themselves what other sessions change; cursor and questions stay where they are right."""
 
-import asyncio
 import re
 from pathlib import Path
 
@@ -11,7 +10,6 @@ from fieldlog.operations.draft_hands import take_over
 from fieldlog.operations.drafting import begin_form, kept_drafts, save_fields
 from fieldlog.operations.setting_up import add_instrument
 from fieldlog.operations.shop import Shop, open_shop
-from fieldlog.tui.watching import WatchesFiles
 from tests.tui.builder import (
     ADA,
     BERT,
@@ -112,27 +110,6 @@ async def test_a_covered_list_waits_until_it_is_seen_again(shop: Shop) -> None:
         assert len(hands.table().rows) == 2
 
 
-@pytest.mark.parametrize(("keys", "page"), [("t", "RegisterListPage"), ("<enter>i", "KindsPage")])
-@in_terminal
-async def test_a_file_that_is_damaged_meanwhile_is_told_and_throws_nobody_out(
-    shop: Shop, keys: str, page: str
-) -> None:
-    with_tool(shop, "caliper 1")
-    tag = with_hoist(shop)
-    place = "shop/instruments" if page == "RegisterListPage" else f"logbooks/{tag}"
-    async with at_the_keys(shop) as hands:
-        await hands.type(keys)
-        rows = len(hands.table().rows)
-        path = shop.root / f"{place}.jsonl"
-        path.write_bytes(b"spoilt\n" + path.read_bytes())
-        await hands.until(lambda: "does not read as a record" in hands.message())
-        assert (hands.page, len(hands.table().rows)) == (page, rows)
-        await hands.type("<f1><escape>")
-        assert hands.page == page
-        await hands.type(f"<escape><escape>{keys}")
-        assert "does not read as a record" in hands.message()
-
-
 @in_terminal
 async def test_of_a_hoist_whose_logbook_is_gone_nothing_that_stood_there_is_left(shop: Shop) -> None:
     tag = with_hoist(shop)
@@ -174,39 +151,6 @@ async def test_the_day_goes_on(shop: Shop) -> None:
         await hands.until(lambda: "in 29 days" in hands.text())
 
 
-def test_a_fault_of_the_program_in_a_handler_is_still_the_apps(shop: Shop) -> None:
-    """Only what the store or the rules refuse is said in place."""
-
-    class Broken(WatchesFiles):
-        def watched(self) -> list[Path]:
-            raise ZeroDivisionError
-
-    async def run() -> None:
-        async with at_the_keys(shop) as hands:
-            await hands.app.push_screen(Broken())
-            await hands.settle()
-
-    with pytest.raises(ZeroDivisionError):
-        asyncio.run(run())
-
-
-@in_terminal
-async def test_home_tells_of_settings_that_do_not_read_any_more_and_throws_nobody_out(
-    shop: Shop, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr("fieldlog.tui.screens.due_list.LOOK_EVERY_S", 0.05)
-    with_hoist(shop)
-    clock = Clock()
-    async with at_the_keys(shop, clock=clock) as hands:
-        path = shop.root / "shop" / "settings.jsonl"
-        path.write_bytes(b"spoilt\n" + path.read_bytes())
-        clock.forward(days=1)
-        await hands.until(lambda: "does not read as a record" in hands.message())
-        assert hands.page == "DueListPage"
-        await hands.type("<f1><escape>")
-        assert hands.page == "DueListPage"
-
-
 @in_terminal
 async def test_a_draft_that_went_on_since_it_was_asked_about_is_not_taken_over(
     shop: Shop, monkeypatch: pytest.MonkeyPatch
@@ -240,53 +184,6 @@ async def test_enter_meant_for_a_row_that_is_gone_does_nothing_to_the_next_one(s
         assert kept_drafts(shop) == []
         await hands.press("enter")
         assert hands.page == "InspectionPage"
-
-
-@in_terminal
-async def test_a_new_hoist_is_refused_in_place_where_the_settings_do_not_read(shop: Shop) -> None:
-    async with at_the_keys(shop) as hands:
-        path = shop.root / "shop" / "settings.jsonl"
-        path.write_bytes(b"spoilt\n" + path.read_bytes())
-        await hands.press("n")
-        assert hands.page == "DueListPage"
-        assert "does not read as a record" in hands.message()
-
-
-@in_terminal
-async def test_a_line_that_is_gone_since_it_was_listed_is_told(
-    shop: Shop, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr("fieldlog.tui.watching.LOOK_EVERY_S", 60)
-    tag = with_hoist(shop)
-    inspected(shop, tag)
-    path = shop.root / "logbooks" / f"{tag}.jsonl"
-    async with at_the_keys(shop) as hands:
-        await hands.press("enter")
-        hands.table().move_to("line-2")
-        path.write_bytes(path.read_bytes().splitlines(keepends=True)[0])
-        await hands.press("enter")
-        assert "has no line 2 any more" in hands.message()
-
-
-@in_terminal
-async def test_home_shows_no_state_where_the_logbooks_can_not_be_listed(
-    shop: Shop, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr("fieldlog.tui.screens.due_list.LOOK_EVERY_S", 0.05)
-    tag = with_hoist(shop)
-    inspected(shop, tag)
-    folder = shop.root / "logbooks"
-    async with at_the_keys(shop) as hands:
-        assert tag in hands.text()
-        folder.rename(shop.root / "away")
-        folder.write_bytes(b"")
-        await hands.until(lambda: "can not be read" in hands.message())
-        assert tag not in hands.text()
-        await hands.type(f"FL:{tag}<enter>")
-        assert "can not be read" in hands.message()
-        folder.unlink()
-        (shop.root / "away").rename(folder)
-        await hands.until(lambda: tag in hands.text())
 
 
 @pytest.mark.parametrize(("key", "says"), [("d", "wear over time"), ("o", "wear along the chain")])
