@@ -1,4 +1,4 @@
-"""Lists that show by themselves what other sessions change in the files that they come from."""
+"""Pages that show by themselves what other sessions change in the files that they come from."""
 
 from collections.abc import Sequence
 from pathlib import Path
@@ -7,6 +7,7 @@ from textual.timer import Timer
 from textual.widgets import Label
 
 from fieldlog.errors import FieldlogError
+from fieldlog.store.reading import place_of
 from fieldlog.tui.page import Page
 
 LOOK_EVERY_S = 1.0
@@ -42,11 +43,17 @@ class WatchesFiles(Page):
             self.say("")
 
     def on_mount(self) -> None:
-        """Begin to look; a subclass may call this by `super` besides."""
+        """Show the rows and begin to look; a subclass may call this by `super` besides."""
         super().on_mount()
         if self._eyes is None:
             self._states = self._look()
             self._eyes = self.set_interval(LOOK_EVERY_S, self._show_what_changed)
+            self.show_rows()
+
+    def on_screen_resume(self) -> None:
+        """Coming back, the page shows what was done meanwhile."""
+        if self._eyes is not None:
+            self.show_rows()
 
     def _look(self) -> tuple[State | None, ...]:
         return tuple(_state(path) for path in self.watched())
@@ -59,6 +66,16 @@ class WatchesFiles(Page):
                 self.show_changes()
             except FieldlogError as error:  # a timer would end the app for it
                 self.say_error(error)
+
+
+class WatchesHoist(WatchesFiles):
+    """A page of one hoist, which subclasses name; another session may seal into its logbook."""
+
+    hoist_id: str
+
+    def watched(self) -> Sequence[Path]:
+        """The logbook."""
+        return (self.shop.root / place_of(self.hoist_id),)
 
 
 def _state(path: Path) -> State | None:

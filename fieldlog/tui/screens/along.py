@@ -1,17 +1,15 @@
 """The wear along a hoist's chain: a bar for each place, last time's below it, and the limit."""
 
-from collections.abc import Iterator, Sequence
-from pathlib import Path
+from collections.abc import Iterator
 
 from textual.app import ComposeResult
 
 from fieldlog.domain.criteria import Verdict
 from fieldlog.errors import FieldlogError
 from fieldlog.operations.wear_along import PlaceWear, Wear, WearAlong, wear_along
-from fieldlog.store.reading import place_of
 from fieldlog.tui.marks import VERDICT_MARKS, VERDICT_TONES, share
 from fieldlog.tui.screens.drawn import DrawnPage
-from fieldlog.tui.watching import WatchesFiles
+from fieldlog.tui.watching import WatchesHoist
 from fieldlog.tui.widgets.bars import BarSigns, bar_signs, bar_to_limit
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row
 from fieldlog.units import format_mm
@@ -68,7 +66,7 @@ def _tells(wear: Wear, verdict: Verdict | None = None) -> str:
     return f"{format_mm(wear.growth_mm)} mm {share(wear.used_pct)} {mark}".rstrip()
 
 
-class AlongPage(DrawnPage, WatchesFiles):
+class AlongPage(DrawnPage, WatchesHoist):
     """The places of the working length, with the same in words above them."""
 
     first_focus = "#places-drawn"
@@ -87,30 +85,12 @@ class AlongPage(DrawnPage, WatchesFiles):
         columns = (Column(title="Place", width=PLACE), Column(title="Grown, % of the allowed"))
         yield LineTable((*columns, Column(title="Grown", width=TELLS)), id="places-drawn", opens=False)
 
-    def on_mount(self) -> None:
-        """Read the logbook."""
-        super().on_mount()
-        self.show_places()
-
     def on_resize(self) -> None:
         """Draw for the new width."""
         if self.query(LineTable):
-            self.show_places()
-
-    def watched(self) -> Sequence[Path]:
-        """The logbook, in which another session may seal."""
-        return (self.shop.root / place_of(self.hoist_id),)
+            self.show_rows()
 
     def show_rows(self) -> None:
-        """Draw it as it stands."""
-        self.show_places()
-
-    def on_screen_resume(self) -> None:
-        """Coming back, the bars show what was sealed meanwhile."""
-        if self.is_mounted and self.query(LineTable):
-            self.show_places()
-
-    def show_places(self) -> None:
         """Read the hoist again and draw its places; of one that does not read nothing is drawn."""
         try:
             along = wear_along(self.shop, self.hoist_id)

@@ -46,9 +46,6 @@ class DraftChoicePage(WatchesFiles):
         """The folder in which each draft that is kept is replaced."""
         return (self.shop.root / "drafts",)
 
-    def show_rows(self) -> None:
-        """Read the drafts from the store and show them."""
-
     def show_changes(self) -> None:
         """A question stands only while its draft is as it was, and Enter is for the row that stood there."""
         table = self.query_one(LineTable)
@@ -65,16 +62,9 @@ class DraftChoicePage(WatchesFiles):
         self.asked = ("", "")
         self.say("That draft changed meanwhile: look at it, then ask again.", bad=True)
 
-    def on_mount(self) -> None:
-        """Show them."""
-        super().on_mount()
-        self.show_rows()
-
     def on_screen_resume(self) -> None:
-        """One may have been sealed meanwhile; the question is off."""
+        """One may have been sealed meanwhile; the question is off, and the rows are shown anew."""
         self.asked = ("", "")
-        if self.is_mounted and self.query(LineTable):
-            self.show_rows()
 
     def on_line_table_moved(self) -> None:
         """Another draft: the question is off."""

@@ -1,8 +1,7 @@
 """One hoist: may it be used and why, its chain, what is due, open defects, and its logbook."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from datetime import date
-from pathlib import Path
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -19,7 +18,6 @@ from fieldlog.operations.due import days_words, is_only_overdue
 from fieldlog.operations.explaining import explain_due, explain_finding, explain_life
 from fieldlog.operations.hoist_page import HoistPage as Facts
 from fieldlog.operations.hoist_page import hoist_page
-from fieldlog.store.reading import place_of
 from fieldlog.tui.commands import COMMANDS, Command, bindings
 from fieldlog.tui.marks import (
     FITNESS_MARKS,
@@ -28,7 +26,7 @@ from fieldlog.tui.marks import (
     VERDICT_MARKS,
     VERDICT_TONES,
 )
-from fieldlog.tui.watching import WatchesFiles
+from fieldlog.tui.watching import WatchesHoist
 from fieldlog.tui.widgets.line_table import Column, LineTable, Row, wrap_rows
 from fieldlog.units import format_mass, format_mm
 
@@ -146,7 +144,7 @@ def fact_rows(facts: Facts) -> list[Row]:
     return rows
 
 
-class HoistPage(WatchesFiles):
+class HoistPage(WatchesHoist):
     """A hoist's page and the work that can be done on it."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("hoist")]
@@ -168,15 +166,10 @@ class HoistPage(WatchesFiles):
         return f"{self.hoist_id}   {self.today().isoformat()}   {self.fieldlog.by}"
 
     def on_mount(self) -> None:
-        """Read the logbook."""
+        """Say what led here."""
         super().on_mount()
-        self.show_facts()
         if self.greeting:
             self.say(self.greeting)
-
-    def watched(self) -> Sequence[Path]:
-        """The logbook, in which another session may seal."""
-        return (self.shop.root / place_of(self.hoist_id),)
 
     def is_of_another_day(self) -> bool:
         """Days are counted from today."""
@@ -186,17 +179,12 @@ class HoistPage(WatchesFiles):
         """Another session's line shows within seconds; cursor and message stay."""
         self._show_facts()
 
-    def on_screen_resume(self) -> None:
-        """Coming back, the page shows what was sealed meanwhile."""
-        if self.is_mounted and self.query(LineTable):
-            self.show_facts()
-
     def on_resize(self) -> None:
         """Wrap to the new width."""
         if self.query(LineTable):
-            self.show_facts()
+            self.show_rows()
 
-    def show_facts(self) -> None:
+    def show_rows(self) -> None:
         """Read the hoist again, show it, and say what was left open."""
         facts = self._show_facts()
         left = "" if facts is None else left_words(facts.drafts, self._keys())

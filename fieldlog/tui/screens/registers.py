@@ -152,16 +152,6 @@ class RegisterListPage(WatchesFiles, LongWork):
             return self.kind == "instruments"
         return super().check_action(action, parameters)
 
-    def on_mount(self) -> None:
-        """Fill the list."""
-        super().on_mount()
-        self.show_rows()
-
-    def on_screen_resume(self) -> None:
-        """Something may have been added."""
-        if self.is_mounted and self.query("#register"):
-            self.show_rows()
-
     def show_rows(self) -> None:
         """Read the register."""
         rows = self.register.rows(self.shop, self.today())

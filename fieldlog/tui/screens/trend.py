@@ -1,20 +1,16 @@
 """The wear of a hoist's chain over time: readings, limit, trend and the band around it."""
 
-from collections.abc import Sequence
-from pathlib import Path
-
 from textual.app import ComposeResult
 
 from fieldlog.errors import FieldlogError
 from fieldlog.operations.wear_over_time import wear_over_time
-from fieldlog.store.reading import place_of
 from fieldlog.tui.screens.drawn import DrawnPage
-from fieldlog.tui.watching import WatchesFiles
+from fieldlog.tui.watching import WatchesHoist
 from fieldlog.tui.widgets.picture import Picture
 from fieldlog.tui.widgets.wear_plot import wear_plot_lines
 
 
-class TrendPage(DrawnPage, WatchesFiles):
+class TrendPage(DrawnPage, WatchesHoist):
     """The wear plot of one hoist, with the same in words above it."""
 
     def __init__(self, hoist_id: str, *, plain: bool | None = None) -> None:
@@ -30,25 +26,7 @@ class TrendPage(DrawnPage, WatchesFiles):
         yield self.words()
         yield Picture(id="wear-picture")
 
-    def on_mount(self) -> None:
-        """Read the logbook."""
-        super().on_mount()
-        self.show_wear()
-
-    def watched(self) -> Sequence[Path]:
-        """The logbook, in which another session may seal."""
-        return (self.shop.root / place_of(self.hoist_id),)
-
     def show_rows(self) -> None:
-        """Draw it as it stands."""
-        self.show_wear()
-
-    def on_screen_resume(self) -> None:
-        """Coming back, the picture shows what was sealed meanwhile."""
-        if self.is_mounted and self.query(Picture):
-            self.show_wear()
-
-    def show_wear(self) -> None:
         """Read the hoist again and draw it; of one that does not read nothing is drawn."""
         picture = self.query_one(Picture)
         try:

@@ -62,11 +62,11 @@ async def test_nothing_to_draw_and_a_gauge_are_said(tmp_path: Path) -> None:
         await hands.settle()
         assert "Nothing to draw yet: this chain was not measured since 2025-01-10." in hands.flat()
         gauge(shop, tag, 10)
-        page.show_places()
+        page.show_rows()
         await hands.settle()
         assert "read without a length, so there is no bar to draw." in hands.flat()
         assert hands.table().rows[0].cells == ("usual working height", "", "gauge: gap")
         fit_chain(shop, tag, 20)
-        page.show_places()
+        page.show_rows()
         await hands.settle()
         assert hands.table().rows == []

@@ -67,7 +67,7 @@ async def test_another_chain_starts_anew_and_nothing_to_draw_is_said(
         )
         assert "reading" not in hands.text()
         measure(shop, tag, 290, "0.3")
-        page.show_wear()
+        page.show_rows()
         await hands.settle()
         assert "Grown 0.3 of 2.475 mm, 12 %, on 2025-10-27; no trend yet." in hands.flat()
         assert (day_after(290) + timedelta(days=30)).isoformat()[:7] == "2025-11"
