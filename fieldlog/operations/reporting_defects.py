@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from fieldlog.domain.criteria import Verdict, governing
-from fieldlog.domain.history import DefectState, History
+from fieldlog.domain.history import NOT_TRUSTED, DefectState, History
 from fieldlog.domain.records import AnswerKind, DefectGrade, Mending
 from fieldlog.domain.report_content import Column, Table, Words
 from fieldlog.domain.rules import Rulebook
@@ -130,7 +130,7 @@ def _rechecks(visit: Visit) -> Iterator[str]:
             yield _recheck(state)
     if visit.opened.history.load_path_opened:
         yield "Load test before return to service: parts of the load path were changed."
-    if visit.opened.problem:
+    if any(reason.startswith(NOT_TRUSTED) for reason in visit.standing.reasons):
         yield "It stays out of service until its logbook is put right; no return to service lifts that."
     elif visit.standing.fitness is Fitness.OUT_OF_SERVICE:
         yield "It stays out of service until its return to service is sealed."

@@ -5,11 +5,13 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from fieldlog.domain.records import AnswerKind, DefectGrade, InspectionKind
 from fieldlog.domain.verdict import Fitness
 from fieldlog.operations.drafting import DefectDraft
 from fieldlog.operations.reporting import inspection_report
+from fieldlog.operations.reporting_defects import rechecks
 from fieldlog.operations.reporting_fitness import NOT_SAID, hindrances, positive_statement
 from fieldlog.operations.reporting_visit import read_visit
 from fieldlog.operations.shop import Shop, open_shop
@@ -131,3 +133,13 @@ def test_a_record_that_can_not_be_trusted_speaks_for_no_fitness(examined: tuple[
     assert visit.standing.fitness is Fitness.OUT_OF_SERVICE
     assert positive_statement(visit) == ""
     assert "does not read as a record" in hindrances(visit)[0]
+    assert any("until its logbook is put right" in told for told in rechecks(visit))
+
+
+def test_a_fault_of_the_records_that_stops_nothing_is_told_and_keeps_nothing_out(
+    examined: tuple[Shop, str],
+) -> None:
+    visit = read_visit(*examined)
+    odd = replace(visit, opened=replace(visit.opened, problem="line 3 mends what no line reports"))
+    assert hindrances(odd)[0] == "line 3 mends what no line reports"
+    assert not any("It stays out of service" in told for told in rechecks(odd))
