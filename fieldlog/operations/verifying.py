@@ -77,12 +77,12 @@ def verify(
     )
     if not problems and not names:
         _keep_verified(shop.root, report)
-    told = ""
-    if heads is not None:
-        told = _with_heads(heads, names, known=anchors is not None, renew=renew, clean=not problems)
-        if told.endswith("written"):
-            write_heads(heads, report.logbooks)
-    return _counted(report, problems, told)
+    if heads is None:
+        return _counted(report, problems, "")
+    known, clean = anchors is not None, not problems
+    return _counted(
+        report, problems, _with_heads(heads, report, names, known=known, renew=renew, clean=clean)
+    )
 
 
 def _judging(root: Path) -> Register | None:
@@ -138,11 +138,15 @@ def _keep_verified(root: Path, report: StoreReport) -> None:
         write_heads(root / VERIFIED, report.logbooks, shared=is_shared(root))
 
 
-def _with_heads(path: Path, names: Sequence[str], *, known: bool, renew: bool, clean: bool) -> str:
+def _with_heads(
+    path: Path, report: StoreReport, names: Sequence[str], *, known: bool, renew: bool, clean: bool
+) -> str:
+    """What is done with the heads file; written only where all is clean, and anew only where asked for."""
     if not clean:
         return f"{path}: not written, because there are problems" if renew or not known else ""
     if names:
         return f"{path}: compared for {', '.join(names)} alone"
     if known and not renew:
         return f"{path}: every head of it still stands"
+    write_heads(path, report.logbooks)
     return f"{path}: heads written"

@@ -23,12 +23,12 @@ class SealPage(HearsOthers):
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("seal")]
     first_focus = "#seal"
+    preview: Preview  # as shown
 
     def __init__(self, work: InspectionWork) -> None:
         super().__init__()
         self.work = work
         self.meanwhile = work.meanwhile
-        self.preview: Preview = work.preview()
         self.conflict = False
         self.seen_at = float("inf")  # when this page stood on the screen as it is now
 
