@@ -12,13 +12,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from fieldlog.domain.criteria import Certainty, Source, cite
-from fieldlog.domain.due_dates import (
-    COUNTS_FOR,
-    SCHEDULED,
-    calendar_date,
-    days_date,
-    plate_date,
-)
+from fieldlog.domain.due_dates import COUNTS_FOR, SCHEDULED, calendar_date, days_date, plate_date
 from fieldlog.domain.idle import idle_begins, idle_left
 from fieldlog.domain.records import Hoist, InspectionKind, SetIdle
 from fieldlog.domain.rules import DateRule, IdleRule, Interval, Rulebook

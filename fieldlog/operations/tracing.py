@@ -96,6 +96,8 @@ def trace_failed(shop: Shop, name: str, progress: Progress | None = None) -> Tra
 
     Readings of the failing day and after it are in doubt too, until it passes again; those of the good days
     are not. Struck records are left out. NotFoundError for an instrument that the register does not know.
+    Source: that earlier results are looked at when a tool fails, ISO 9001:2015, 7.1.5.2 (from memory); from
+    which day to which, common practice, no source.
     """
     windows = _windows(_calibrations(shop, name))
     if not windows:

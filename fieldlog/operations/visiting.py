@@ -17,14 +17,7 @@ from fieldlog.operations.drafting import gauge_of
 from fieldlog.operations.due import ListedDue, due_row, in_time_until, is_retired
 from fieldlog.operations.finding import site_named
 from fieldlog.operations.instruments import instrument_state, instruments
-from fieldlog.operations.shop import (
-    OpenHoist,
-    Shop,
-    current_size,
-    damaged,
-    open_hoist,
-    summaries,
-)
+from fieldlog.operations.shop import OpenHoist, Shop, current_size, damaged, open_hoist, summaries
 from fieldlog.operations.telling import telling
 from fieldlog.units import format_mm
 

@@ -35,10 +35,6 @@ def queues() -> list[str]:
     return []
 
 
-_NO_ROOM = "The file for the queue can not be written, so nothing was printed"
-_ELSEWHERE = "Set TMPDIR to a folder with room, or print to a file."
-
-
 def send(pdf: Path | bytes, queue: str, title: str, *, called: str = "labels are") -> str:
     """Print a PDF, given as a file or as its bytes, and return what the queue answered.
 
@@ -59,17 +55,18 @@ def send(pdf: Path | bytes, queue: str, title: str, *, called: str = "labels are
 
 def _kept_aside(pdf: bytes) -> Path:
     """A file of one's own for the queue to read; nothing of it stays where it can not be written whole."""
+    name = ""
     try:
         handle, name = tempfile.mkstemp(prefix="fieldlog-", suffix=".pdf")
-    except OSError as error:
-        raise PrinterError(f"{_NO_ROOM} ({error.strerror}). {_ELSEWHERE}") from error
-    try:
         with os.fdopen(handle, "wb") as stream:
             stream.write(pdf)
     except OSError as error:
-        with suppress(OSError):
-            Path(name).unlink()
-        raise PrinterError(f"{_NO_ROOM} ({error.strerror}). {_ELSEWHERE}") from error
+        if name:
+            Path(name).unlink(missing_ok=True)
+        raise PrinterError(
+            f"The file for the queue can not be written, so nothing was printed ({error.strerror})."
+            " Set TMPDIR to a folder with room, or print to a file."
+        ) from error
     return Path(name)
 
 

@@ -135,9 +135,9 @@ def _verify_one(
     )
     if job.known is None or report.problems or (held.st_size, held.st_mtime_ns) != job.known.state:
         return report
-    return (
-        report if _is_shown_right(book, job.known, register) else replace(report, problems=_otherwise(book))
-    )
+    if _is_shown_right(book, job.known, register):
+        return report
+    return replace(report, problems=_otherwise(book))
 
 
 def _is_shown_right(book: Logbook, known: Known, register: Register | None) -> bool:
